@@ -1,0 +1,10 @@
+from __future__ import annotations
+
+from django.apps import AppConfig
+
+
+class FitmentsConfig(AppConfig):
+    name = "fitments"
+    label = "fitments"
+    verbose_name = "fitments and approvals"
+    default_auto_field = "django.db.models.BigAutoField"

@@ -1,0 +1,61 @@
+"""Who runs races, in which season, for which class, and what their list allows."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from fitments.models.car import Variant
+from inventory.ground.fields import Line
+
+
+class Organiser(models.Model):
+    """A body that publishes a list of tyres for its races."""
+
+    code = Line("code", max_length=20, unique=True)
+    name = Line("name")
+
+    class Meta:
+        verbose_name = "organiser"
+        verbose_name_plural = "organisers"
+        ordering = ("name", "pk")
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class CompetitionClass(models.Model):
+    """One class of an organiser's season, by one edition of its list."""
+
+    organiser = models.ForeignKey(Organiser, on_delete=models.RESTRICT, related_name="classes")
+    code = Line("code", max_length=40, unique=True)
+    season = models.PositiveSmallIntegerField("season")
+    edition = Line("edition", max_length=20, default="1")
+    name = Line("class")
+    age_limit_months = models.PositiveSmallIntegerField(
+        "oldest tyre allowed, months", null=True, blank=True
+    )
+    buffing_allowed = models.BooleanField("buffing allowed", null=True, blank=True)
+    variants = models.ManyToManyField(
+        Variant, blank=True, related_name="competition_classes", verbose_name="cars admitted"
+    )
+
+    class Meta:
+        verbose_name = "competition class"
+        verbose_name_plural = "competition classes"
+        ordering = ("-season", "organiser__name", "name", "edition")
+        constraints = [
+            models.UniqueConstraint(
+                fields=["organiser", "season", "edition", "name"],
+                name="competition_class_is_one_per_edition",
+                violation_error_message="This class is there already in this edition.",
+            ),
+            models.CheckConstraint(
+                condition=Q(season__gte=1900, season__lte=2100),
+                name="competition_class_season_is_a_year",
+                violation_error_message="A season is a year of four figures.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.organiser} {self.season}, {self.name}"

@@ -1,0 +1,10 @@
+from __future__ import annotations
+
+from django.apps import AppConfig
+
+
+class InventoryConfig(AppConfig):
+    name = "inventory"
+    label = "inventory"
+    verbose_name = "stock"
+    default_auto_field = "django.db.models.BigAutoField"

@@ -1,0 +1,91 @@
+"""The ledger: what moved, said once and never changed. Written by ``inventory.ledger`` only."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from django.db.models.functions import Now
+
+from inventory.ground.fields import Line, Words
+from inventory.models.lot import Lot
+from inventory.models.place import Place
+
+
+class PostingKind(models.TextChoices):
+    OPENING = "opening", "opening stock"
+    MOVE = "move", "move"
+    CORRECTION = "correction", "correction"
+
+
+class Posting(models.Model):
+    """One thing that happened to stock: what, by whom, when it was true, when it was written."""
+
+    kind = models.CharField("kind", max_length=12, choices=PostingKind)
+    at = models.DateTimeField("true at")
+    recorded_at = models.DateTimeField("recorded at", db_default=Now())
+    recorded_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
+    )
+    document = Line("for", max_length=60, blank=True, default="")
+    corrects = models.ForeignKey(
+        "self", on_delete=models.RESTRICT, null=True, blank=True, related_name="corrections"
+    )
+    note = Words("note", max_length=500, blank=True, default="")
+
+    class Meta:
+        verbose_name = "posting"
+        verbose_name_plural = "postings"
+        ordering = ("-pk",)
+        indexes = [
+            # "what was booked for this document?"
+            models.Index(fields=["document"], name="posting_document", condition=~Q(document="")),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(corrects__isnull=True) | ~Q(note=""),
+                name="posting_correction_says_why",
+                violation_error_message="Say why the earlier posting was wrong.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.pk}"
+
+
+class LedgerLine(models.Model):
+    """One ledger line: so many tyres of one lot more, or fewer, in one place."""
+
+    posting = models.ForeignKey(Posting, on_delete=models.RESTRICT, related_name="lines")
+    lot = models.ForeignKey(Lot, on_delete=models.RESTRICT, related_name="lines")
+    place = models.ForeignKey(Place, on_delete=models.RESTRICT, related_name="lines")
+    on_hand_change = models.IntegerField(default=0)
+    held_change = models.IntegerField(default=0)
+
+    class Meta:
+        verbose_name = "ledger line"
+        verbose_name_plural = "ledger lines"
+        ordering = ("-pk",)
+        indexes = [
+            # patrol: the sum of one balance's lines
+            models.Index(
+                fields=["lot", "place"],
+                name="ledger_line_balance",
+                include=["on_hand_change", "held_change"],
+            ),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(on_hand_change=0, held_change=0),
+                name="ledger_line_changes_something",
+                violation_error_message="A ledger line of nought changes nothing.",
+            ),
+            models.UniqueConstraint(
+                fields=["posting", "lot", "place"],
+                name="ledger_line_is_one_per_balance",
+                violation_error_message="A posting has one line for each lot and place.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.lot_id} at {self.place_id}: {self.on_hand_change:+d}/{self.held_change:+d}"
