@@ -1,0 +1,66 @@
+"""Every factory makes a row that its model's own checks let through, in each named situation."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.factories import approvals, cars, catalogue, people, places, stock
+
+pytestmark = pytest.mark.django_db
+MODULES = (approvals, cars, catalogue, people, places, stock)
+FACTORIES = {
+    name: found
+    for module in MODULES
+    for name, found in vars(module).items()
+    if name.endswith("Factory") and found.__module__ == module.__name__
+}
+SITUATIONS = [
+    (name, trait) for name, made in FACTORIES.items() for trait in (None, *made._meta.parameters)
+]
+
+
+@pytest.mark.parametrize(("name", "trait"), SITUATIONS)
+def test_a_row_is_valid_in_every_situation(name, trait):
+    row = FACTORIES[name](**({trait: True} if trait else {}))
+    row.full_clean()
+    row.refresh_from_db()
+    assert str(row)
+
+
+@pytest.mark.parametrize("name", sorted(FACTORIES))
+def test_rows_can_be_made_by_the_handful(name):
+    assert len({row.pk for row in FACTORIES[name].create_batch(3)}) == 3
+
+
+def test_every_model_has_a_factory():
+    from django.apps import apps
+
+    models = {
+        model
+        for app in ("inventory", "fitments")
+        for model in apps.get_app_config(app).get_models()
+        if not model.__name__.startswith("Historical")
+    }
+    assert models <= {made._meta.model for made in FACTORIES.values()}
+
+
+def test_user_of_a_role():
+    assert people.UserFactory(role="counter").groups.get().name == "counter"
+
+
+def test_parsed_columns_follow_the_size():
+    sku = catalogue.SkuFactory(size_text="165 HR 15")
+    assert (sku.rim_mm, sku.speed_in_size, sku.construction) == (381, "H", "radial")
+
+
+def test_week_follows_the_date_code():
+    lot = stock.LotFactory(date_code="1417")
+    assert lot.first_day.year == 2017
+    assert (lot.last_day - lot.first_day).days == 6
+    assert stock.LotFactory(date_code="1517", sku=lot.sku).week_index == lot.week_index + 1
+
+
+def test_superseded_and_withdrawn_approvals():
+    superseded = approvals.ApprovalFactory(superseded=True).versions.get()
+    assert superseded.superseded_by.mark_issue == "3"
+    assert approvals.ApprovalFactory(withdrawn=True).versions.get().withdrawn_on is not None
