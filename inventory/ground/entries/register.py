@@ -1,0 +1,152 @@
+"""How rows of one model are entered: found by their natural key, judged all at once, then written.
+
+One path serves the form that enters one row and the spreadsheet that enters five thousand, so
+that what is refused, and in which words, is the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Generic, TypeVar
+
+from django.contrib.auth.models import User
+from django.db import transaction
+from django.db.models import Model
+
+from inventory.ground.entries import writing
+from inventory.ground.entries.columns import column_faults
+from inventory.ground.entries.faults import Fault, Faulty
+from inventory.ground.entries.finding import Finder, Key
+from inventory.ground.entries.rules import broken_rules
+from inventory.ground.entries.uniques import unique_faults
+from inventory.ground.refusal import StaleVersion
+from inventory.ground.violations import named_violation
+
+M = TypeVar("M", bound=Model)
+Values = Mapping[str, Any]
+Derive = Callable[[M, Values], Iterable[Fault]]
+
+
+@dataclass(slots=True)
+class Entry(Generic[M]):
+    """One row as it will be: what was there before, and what is wrong with it."""
+
+    row: M
+    given: Values
+    before: dict[str, Any] | None
+    faults: list[Fault] = field(default_factory=list)
+    parts_changed: bool = False
+
+    @property
+    def is_new(self) -> bool:
+        return self.before is None
+
+    @property
+    def changes(self) -> dict[str, tuple[Any, Any]]:
+        """What differs, by field: before and after. Empty for a new row."""
+        now = writing.columns_of(self.row)
+        before = self.before or {}
+        return {name: (old, now[name]) for name, old in before.items() if old != now[name]}
+
+    @property
+    def is_changed(self) -> bool:
+        return not self.is_new and (self.parts_changed or bool(self.changes))
+
+
+class Register(Generic[M]):
+    """The rows of one model, known by ``key``; ``derive`` fills the columns that follow from others.
+
+    Values that are no columns (numbers of a SKU, chassis ranges of a variant) are left to
+    ``write_parts``, which a subclass gives and which marks the entries that it changed.
+    """
+
+    def __init__(
+        self, model: type[M], key: tuple[str, ...], *, derive: Derive[M] | None = None
+    ) -> None:
+        self.model = model
+        self.finder = Finder(model, key)
+        self._derive = derive
+
+    def write_parts(self, entries: Sequence[Entry[M]]) -> None:
+        """Write what belongs to the rows but stands in other tables."""
+
+    def plan(self, rows: Sequence[Values], *, lock: bool = False) -> list[Entry[M]]:
+        """What entering these rows would do, and every fault of every row; nothing is written."""
+        held = self.finder.find([self.finder.key_of(values) for values in rows], lock=lock)
+        entries = [self._entry(held.get(self.finder.key_of(row)), row) for row in rows]
+        sound = [entry for entry in entries if not entry.faults]
+        for position, fault in unique_faults([entry.row for entry in sound]):
+            sound[position].faults.append(fault)
+        return entries
+
+    def write(self, entries: Sequence[Entry[M]], *, by: User, at: datetime) -> None:
+        """Write what was planned; call it inside the transaction that planned it with locks."""
+        refuse(entries)
+        with named_violation():
+            fresh = [entry.row for entry in entries if entry.is_new]
+            writing.insert(self.model, fresh, by=by, at=at)
+            altered = [entry for entry in entries if entry.changes]
+            names = {name for entry in altered for name in entry.changes}
+            writing.update(self.model, [entry.row for entry in altered], names, by=by, at=at)
+            self.write_parts(entries)
+
+    def enter(self, rows: Sequence[Values], *, by: User, at: datetime) -> list[Entry[M]]:
+        """Enter rows, changing those whose key is there already. Raises Faulty; all or nothing."""
+        with transaction.atomic():
+            entries = self.plan(rows, lock=True)
+            self.write(entries, by=by, at=at)
+        return entries
+
+    def make(self, given: Values, *, by: User, at: datetime) -> M:
+        """Enter one new row. Raises Faulty, also where its key is there already."""
+        with transaction.atomic():
+            entry = self._entry(None, given)
+            self._judge_alone(entry)
+            self.write([entry], by=by, at=at)
+        return entry.row
+
+    def change(
+        self, row: M, given: Values, *, seen: int | None = None, by: User, at: datetime
+    ) -> M:
+        """Change the given fields of one row.
+
+        ``seen`` is the ``version_of`` the row that the person was looking at: raises StaleVersion
+        where it has been changed since. Raises Faulty.
+        """
+        with transaction.atomic():
+            held = self.finder.locked(row.pk)
+            if seen is not None and writing.version_of(held) != seen:
+                raise StaleVersion
+            entry = self._entry(held, given)
+            self._judge_alone(entry)
+            self.write([entry], by=by, at=at)
+        return entry.row
+
+    def _judge_alone(self, entry: Entry[M]) -> None:
+        if not entry.faults:
+            entry.faults += [fault for _, fault in unique_faults([entry.row])]
+
+    def _entry(self, held: M | None, given: Values) -> Entry[M]:
+        row = held if held is not None else self.model()
+        entry = Entry(row, given, writing.columns_of(row) if held is not None else None)
+        columns = [name for name in given if name in self.finder.columns]
+        for name in columns:
+            setattr(row, name, given[name])
+        entry.faults += column_faults(row, columns)
+        if not entry.faults and self._derive:
+            entry.faults += self._derive(row, given)
+        if not entry.faults:
+            entry.faults += broken_rules(row)
+        return entry
+
+
+def refuse(entries: Iterable[Entry[Any]]) -> None:
+    """Raise Faulty with every fault of these rows, if there is any."""
+    faults = [fault for entry in entries for fault in entry.faults]
+    if faults:
+        raise Faulty(faults)
+
+
+__all__ = ["Entry", "Key", "Register", "refuse"]

@@ -1,0 +1,60 @@
+"""A real browser. Where there is none, the tests that need it are skipped, with the reason."""
+
+from __future__ import annotations
+
+import os
+import shutil
+
+import pytest
+from django.contrib.auth.models import User
+from django.test import Client
+
+ARGUMENTS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """Chromium, started once; set CHROMIUM to the path of another one."""
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    path = (
+        os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    )
+    if not path:
+        pytest.skip("no chromium on this machine (Debian: apt-get install chromium)")
+    with playwright.sync_playwright() as driver:
+        chromium = driver.chromium.launch(executable_path=path, args=ARGUMENTS)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture
+def page(browser, live_server):
+    """A page at 1440 px on the running shop; a complaint on its console fails the test."""
+    context = browser.new_context(
+        base_url=live_server.url, viewport={"width": 1440, "height": 900}, reduced_motion="reduce"
+    )
+    page = context.new_page()
+    complaints: list[str] = []
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("console", lambda line: complaints.append(line.text) if line.type == "error" else None)
+    yield page
+    context.close()
+    assert not complaints, complaints
+
+
+def sign_in(page, person: User) -> None:
+    """Give the page the session of a person, without going through the sign-in form."""
+    client = Client()
+    client.force_login(person)
+    cookie = client.cookies["sessionid"]
+    page.context.add_cookies(
+        [{"name": "sessionid", "value": cookie.value, "domain": "localhost", "path": "/"}]
+    )
