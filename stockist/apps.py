@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from django.apps import AppConfig
+from django.apps import AppConfig, apps
+from django.db.models.signals import post_migrate
+
+from stockist.roles import make_roles
 
 
 class StockistConfig(AppConfig):
     name = "stockist"
     verbose_name = "shop"
+
+    def ready(self) -> None:
+        # The last of our apps that has tables: by then every permission can be made.
+        last = apps.get_app_config("fitments")
+        post_migrate.connect(make_roles, sender=last, dispatch_uid="stockist.roles")

@@ -1,0 +1,110 @@
+"""Who works here, and what each may do: least privilege, one line a model.
+
+Groups are made after every migrate, so that a table emptied and filled again has them too.
+`owner` is the only one who manages people, and the only one whose word makes an approval checked.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.apps import AppConfig, apps
+from django.contrib.auth.management import create_permissions
+
+ROLES = {
+    "counter": "answers the customer: which tyre, which cars, have you got it",
+    "warehouse": "receives, stores, counts and sends what is on the shelf",
+    "buyer": "keeps the catalogue and orders what will run out",
+    "owner": "decides what is approved, who may do what, and what leaves against advice",
+}
+
+READ = {"counter": "view", "warehouse": "view", "buyer": "view", "owner": "view"}
+CATALOGUE = {**READ, "buyer": "view add change", "owner": "view add change delete"}
+PLACES = {**READ, "owner": "view add change delete"}
+PEOPLE = {"counter": "view add change", "buyer": "view", "owner": "view add change delete"}
+# Written once: nobody changes or deletes, the database refuses it to the owner as well.
+LEDGER = {"counter": "view", "warehouse": "view add", "buyer": "view", "owner": "view add"}
+CARS = {"counter": "view", "buyer": "view add change", "owner": "view add change delete"}
+APPROVALS = {"counter": "view", "buyer": "view", "owner": "view add change delete"}
+HISTORY = {"buyer": "view", "owner": "view"}
+SUPPLIERS = {"warehouse": "view", "buyer": "view add change", "owner": "view add change delete"}
+BLOCKS = {**READ, "warehouse": "view add change", "owner": "view add change"}
+NOBODY: dict[str, str] = {}
+
+# Model -> role -> actions; an action with the model's name makes the permission's codename.
+# Every model of ours stands here, once.
+MAY: dict[str, dict[str, str]] = {
+    "ground.idempotencykey": NOBODY,
+    "inventory.tyremaker": CATALOGUE,
+    "inventory.pattern": CATALOGUE,
+    "inventory.compound": CATALOGUE,
+    "inventory.sku": CATALOGUE,
+    "inventory.gtin": CATALOGUE,
+    "inventory.typeapproval": CATALOGUE,
+    "inventory.companion": CATALOGUE,
+    "inventory.historicaltyremaker": HISTORY,
+    "inventory.historicalpattern": HISTORY,
+    "inventory.historicalcompound": HISTORY,
+    "inventory.historicalsku": HISTORY,
+    "inventory.supplier": SUPPLIERS,
+    "inventory.customer": PEOPLE,
+    "inventory.customercar": PEOPLE,
+    "inventory.carwheel": {**PEOPLE, "counter": "view add change delete"},
+    "inventory.enquiry": {"counter": "view add", "buyer": "view", "owner": "view"},
+    "inventory.site": PLACES,
+    "inventory.place": {**PLACES, "warehouse": "view add change"},
+    "inventory.lot": LEDGER,
+    "inventory.block": BLOCKS,
+    "inventory.posting": LEDGER,
+    "inventory.ledgerline": LEDGER,
+    "inventory.balance": READ,
+    "fitments.carmaker": CARS,
+    "fitments.vehicleline": CARS,
+    "fitments.variant": CARS,
+    "fitments.chassisrange": CARS,
+    "fitments.wheeloption": CARS,
+    "fitments.pressure": CARS,
+    "fitments.identifiedcar": PEOPLE,
+    "fitments.fitment": CARS,
+    "fitments.organiser": APPROVALS,
+    "fitments.competitionclass": APPROVALS,
+    "fitments.evidence": {"counter": "view", "buyer": "view add", "owner": "view add change"},
+    "fitments.approval": {"counter": "view", "buyer": "view", "owner": "view add"},
+    "fitments.approvalversion": {"counter": "view", "buyer": "view", "owner": "view add"},
+}
+# People are managed in the admin, by the owner.
+BESIDES: dict[str, dict[str, str]] = {
+    "auth.user": {"owner": "view add change"},
+    "auth.group": {"owner": "view"},
+}
+OUR_APPS = ("ground", "inventory", "fitments")
+
+
+def permissions_of(role: str) -> set[str]:
+    """What a role may do, as `app.codename`."""
+    return {
+        f"{app}.{action}_{name}"
+        for model, roles in {**MAY, **BESIDES}.items()
+        for app, name in [model.split(".")]
+        for action in roles.get(role, "").split()
+    }
+
+
+def make_roles(**kwargs: Any) -> None:
+    """Make the four groups and give each exactly what it may do; run it as often as you like."""
+    for config in _apps_named():
+        create_permissions(config, verbosity=0)
+    # Looked up by name: this module is imported before there are models.
+    groups = apps.get_model("auth", "Group").objects
+    rows = apps.get_model("auth", "Permission").objects.select_related("content_type")
+    known = {f"{row.content_type.app_label}.{row.codename}": row for row in rows}
+    for role in ROLES:
+        group, _ = groups.get_or_create(name=role)
+        group.permissions.set(
+            [known[name] for name in sorted(permissions_of(role)) if name in known]
+        )
+
+
+def _apps_named() -> list[AppConfig]:
+    labels = {model.split(".")[0] for model in {**MAY, **BESIDES}}
+    return [apps.get_app_config(label) for label in sorted(labels)]
