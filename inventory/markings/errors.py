@@ -19,9 +19,7 @@ class UnreadableMarking(ValueError):
     close to the text (canonical form) or None.
     """
 
-    def __init__(
-        self, text: str, position: int, expected: str, near: str | None = None
-    ) -> None:
+    def __init__(self, text: str, position: int, expected: str, near: str | None = None) -> None:
         self.text = text
         self.position = position
         self.expected = expected

@@ -43,6 +43,7 @@ def build_mm(m: re.Match[str]) -> Size | Miss:
         canonical=f"{overall}x{section}",
         family=BEADED_EDGE,
         bead=BEADED_EDGE,
+        possible_beads=(BEADED_EDGE,),
         section_mm=section,
         overall_mm=overall,
         rim_mm=overall - 2 * section,
@@ -64,6 +65,7 @@ def build_in(m: re.Match[str]) -> Size | Miss:
         section_in=limits.whole(section),
         overall_in=overall,
         rim_in=int(rim),
+        possible_beads=(BEADED_EDGE, STRAIGHT_SIDE),
         construction=BIAS,
         possible_constructions=(BIAS,),
     )
@@ -82,7 +84,9 @@ def _part(text: str) -> float:
 
 
 def _with(size: Size, bead: str, mark: str) -> Size:
-    return replace(size, bead=bead, family=bead, canonical=size.canonical + mark)
+    return replace(
+        size, bead=bead, possible_beads=(bead,), family=bead, canonical=size.canonical + mark
+    )
 
 
 FAMILIES = (

@@ -55,4 +55,4 @@ def build(m: re.Match[str]) -> Size | Miss:
     )
 
 
-FAMILIES = (Family(NAME, INSIDE, build), Family(NAME, BEHIND, build))
+FAMILIES = (Family(NAME, INSIDE, build, guides=False), Family(NAME, BEHIND, build, guides=False))

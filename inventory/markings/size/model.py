@@ -8,10 +8,11 @@ RADIAL, BIAS, BELTED = "radial", "bias", "bias-belted"
 BEADED_EDGE, STRAIGHT_SIDE = "beaded edge", "straight side"
 
 _KEYS = (
-    "prefix width_mm width_in aspect construction speed_in_size rim_in rim_mm bead load_index "
-    "load_index_dual speed section_mm section_cm section_in overall_mm overall_cm overall_in "
-    "letter suffixes canonical family"
-).split()
+    *("prefix", "width_mm", "width_in", "aspect", "construction", "speed_in_size"),
+    *("rim_in", "rim_mm", "bead", "load_index", "load_index_dual", "speed"),
+    *("section_mm", "section_cm", "section_in", "overall_mm", "overall_cm", "overall_in"),
+    *("letter", "suffixes", "canonical", "family"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +20,8 @@ class Size:
     """One size designation, read. What the text does not say is None, never a guess.
 
     ``construction`` is "radial", "bias", "bias-belted" or None; ``possible_constructions`` says
-    what an open one may still be. ``speed_in_size`` is the letter inside the size (165 HR 15),
+    what an open one may still be, and ``possible_beads`` the same for old pairs such as 30x3½
+    (empty for other sizes). ``speed_in_size`` is the letter inside the size (165 HR 15),
     ``speed`` the symbol of the service description: two fields, neither turned into the other.
     ``section_*`` and ``overall_*`` belong to sizes that state section and overall diameter.
     ``rim_in`` and ``rim_mm`` hold the mark as it stands: 380 is ``rim_mm`` 380 (see rims.py).
@@ -52,6 +54,7 @@ class Size:
     suffixes: tuple[str, ...] = ()
     bracketed: bool = False
     possible_constructions: tuple[str, ...] = ()
+    possible_beads: tuple[str, ...] = ()
     alternatives: tuple[Size, ...] = field(default=(), repr=False)
     candidates: tuple[Size, ...] = field(default=(), repr=False)
 

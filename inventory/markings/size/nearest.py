@@ -20,9 +20,7 @@ _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _COMMON_RIMS = ("15", "14", "13", "16")
 
 
-def nearest(
-    plain_text: str, stop: Miss, canonical: Callable[[str], str | None]
-) -> str | None:
+def nearest(plain_text: str, stop: Miss, canonical: Callable[[str], str | None]) -> str | None:
     """The canonical form of the first corrected text that can be read, or None."""
     if len(plain_text) > _LONGEST or not any(c.isdigit() for c in plain_text):
         return None
@@ -49,7 +47,7 @@ def _corrections(text: str, stop: Miss) -> Iterator[str]:
         return chain(slips, (f"{text})", text[: stop.size_end]))
     return chain(
         slips,
-        _with_rim(text, stop.position),
+        _with_rim(text),
         _swapped_neighbours(text, stop.position),
         _on_step(text),
         _swapped_parts(text),
@@ -112,9 +110,8 @@ def _swapped_parts(text: str) -> Iterator[str]:
     yield text.replace("/", "X", 1)
 
 
-def _with_rim(text: str, position: int) -> Iterator[str]:
+def _with_rim(text: str) -> Iterator[str]:
     """A text that ends before its rim, with the common rims as examples."""
-    if position >= len(text):
-        for rim in _COMMON_RIMS:
-            yield f"{text} {rim}"
-            yield f"{text} R {rim}"
+    for rim in _COMMON_RIMS:
+        yield f"{text} {rim}"
+        yield f"{text} R {rim}"

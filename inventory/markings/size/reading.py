@@ -87,11 +87,11 @@ def furthest(plain_text: str) -> Miss:
     stops = []
     for family in FAMILIES:
         got = _by_family(family, plain_text)
-        if isinstance(got, Miss):  # all parts there, and one of them cannot be meant
-            stops.append((got.extent, 1, got))
+        if isinstance(got, Miss):  # all parts are there, and one of them cannot be meant
+            stops.append((got.extent, 0, got))
         elif family.guides:
             reached = family.grammar.reach(plain_text)
-            stops.append((reached.extent, 0, reached))
+            stops.append((reached.extent, 1, reached))
     return max(stops, key=lambda stop: stop[:2])[2]
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+
+from inventory.markings.tables import rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,9 +23,7 @@ class RimMark:
 @cache
 def rim_marks() -> dict[str, RimMark]:
     """Every rim mark by its text; inch codes are below 100 and millimetre marks above."""
-    table = files("inventory.markings").joinpath("tables/rims.csv")
-    with table.open(encoding="utf-8", newline="") as lines:
-        return {row["mark"]: _mark(row) for row in csv.DictReader(lines)}
+    return {row["mark"]: _mark(row) for row in rows("rims")}
 
 
 def _mark(row: dict[str, str]) -> RimMark:

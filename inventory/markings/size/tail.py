@@ -100,7 +100,7 @@ def _service(text: str, start: int) -> tuple[Tail, re.Match[str]] | Miss:
     if found is None or not (found["index"] or (found["speed"] and found["open"])):
         return _why_no_service(text, start)
     if bool(found["open"]) != bool(found["close"]):
-        return Miss(found.start("close"), "both brackets or none")
+        return Miss(found.start("close"), "a bracket on both sides, or on neither,")
     for group in ("index", "dual"):
         if found[group] and not 30 <= int(found[group]) <= 150:
             return Miss(found.start(group), INDEX_EXPECTED)
