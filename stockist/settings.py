@@ -13,7 +13,7 @@ from csp.constants import NONE, SELF
 
 from stockist import environment as env
 from stockist.database import address
-from stockist.secret import kept_secret
+from stockist.kept import kept_secret, made
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 
@@ -166,6 +166,8 @@ _env.finish()
 
 # --- What follows from them ------------------------------------------------------------------
 SECRET_KEY = SECRET_KEY or kept_secret(DATA_FOLDER)
+if not PRODUCTION:
+    made(STATIC_ROOT)  # whitenoise warns of one that is missing, which in production is right
 ROOT_URLCONF = "stockist.urls"
 WSGI_APPLICATION = "stockist.wsgi.application"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"

@@ -11,7 +11,7 @@ from http import HTTPStatus
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.db import DataError, IntegrityError, InterfaceError, OperationalError, transaction
+from django.db import DataError, IntegrityError, InterfaceError, OperationalError
 from django.db.models import ProtectedError, RestrictedError
 from rest_framework import exceptions, serializers
 from rest_framework.response import Response
@@ -57,7 +57,6 @@ def answer_problem(error: Exception, context: dict[str, Any]) -> Response | None
     """DRF's exception handler; None leaves what nobody anticipated to Django's own page for 500."""
     refusal = _as_refusal(error)
     if refusal is not None:
-        transaction.set_rollback(True) if transaction.get_connection().in_atomic_block else None
         errors = [_error([refusal.field], refusal.sentence, refusal.code)] if refusal.field else []
         response = Response(problem(refusal.status, refusal.sentence, refusal.code, errors))
         response.status_code = refusal.status

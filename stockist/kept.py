@@ -1,4 +1,4 @@
-"""The development signing key: made once, kept beside the data, readable by its owner only."""
+"""What development keeps for itself beside the data: folders, and a signing key of its own."""
 
 from __future__ import annotations
 
@@ -12,20 +12,31 @@ from stockist.environment import BadSettings
 
 def kept_secret(folder: Path) -> str:
     """The key kept in `folder`, made there at the first call; two first calls agree on one key."""
-    path = folder / "secret-key"
+    path = made(folder) / "secret-key"
     try:
-        folder.mkdir(parents=True, exist_ok=True)
         with suppress(FileExistsError):
             _write_once(path, secrets.token_urlsafe(64))
         return path.read_text().strip()
     except OSError as error:
-        raise BadSettings(
-            [
-                f"No signing key can be kept in {folder} ({error.strerror}): "
-                "let this user write there, or set DATA_FOLDER to a folder of its own, "
-                "for example DATA_FOLDER=/home/you/stockist"
-            ]
-        ) from error
+        raise _unusable(folder, error) from error
+
+
+def made(folder: Path) -> Path:
+    """The folder, made if it is not there."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _unusable(folder, error) from error
+    return folder
+
+
+def _unusable(folder: Path, error: OSError) -> BadSettings:
+    return BadSettings(
+        [
+            f"Nothing can be kept in {folder} ({error.strerror}): let this user write there, "
+            "or set DATA_FOLDER to a folder of its own, for example DATA_FOLDER=/home/you/stockist"
+        ]
+    )
 
 
 def _write_once(path: Path, text: str) -> None:
