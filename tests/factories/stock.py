@@ -13,6 +13,7 @@ import factory
 from factory.declarations import SKIP
 from factory.django import DjangoModelFactory
 
+from inventory.ledger.post import Move, post
 from inventory.markings.datecode.model import dated
 from inventory.models.balance import Balance
 from inventory.models.enquiry import Enquiry
@@ -134,3 +135,12 @@ class BalanceFactory(DjangoModelFactory):
     lot = factory.SubFactory(LotFactory)
     place = factory.SubFactory(PlaceFactory)
     on_hand = 4
+
+
+def stock_in(*, on_hand=4, held=0, lot=None, place=None, by=None, at=EARLIER, **lot_fields):
+    """Opening stock through the ledger: so many tyres of a lot in a place. Returns the balance."""
+    lot = lot or LotFactory(**lot_fields)
+    place = place or PlaceFactory()
+    line = Move(lot.pk, place.pk, on_hand, held)
+    post(kind=PostingKind.OPENING, lines=[line], by=by or lot.recorded_by, at=at)
+    return Balance.objects.get(lot=lot, place=place)

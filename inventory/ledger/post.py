@@ -1,0 +1,134 @@
+"""The only maker of postings, ledger lines and balances."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any, NamedTuple
+
+from django.contrib.auth.models import User
+from django.db import connection
+from django.utils import timezone
+
+from inventory.ground.refusal import Refusal
+from inventory.ledger.moves import MOST, Move, looked_over
+from inventory.models.lot import Lot
+from inventory.models.place import Place
+from inventory.models.posting import Posting, PostingKind
+
+__all__ = ["Move", "NoSuchStock", "NotThatMany", "SayWhy", "post"]
+
+_CALL = """
+SELECT * FROM ledger_post(%s, %s, %s::integer, %s, %s::bigint, %s,
+    %s::bigint[], %s::bigint[], %s::integer[], %s::integer[], %s)
+"""
+
+
+class NotThatMany(Refusal):
+    """More tyres were asked for than are there, or than are free.
+
+    `on_hand`, `held` and `free` say what was there, `lot_id` and `place_id` where.
+    """
+
+    def __init__(self, move: Move, on_hand: int, held: int) -> None:
+        self.lot_id, self.place_id = move.lot_id, move.place_id
+        self.on_hand, self.held, self.free = on_hand, held, on_hand - held
+        lot = Lot.objects.values_list("code", flat=True).get(pk=move.lot_id)
+        place = Place.objects.values_list("code", flat=True).get(pk=move.place_id)
+        super().__init__(_why_not(move, on_hand, held, lot, place), field="quantity")
+
+
+class NoSuchStock(Refusal):
+    """A lot or a place that is not there."""
+
+    status = 404
+    sentence = "That lot or that place is not there. Nothing was changed."
+
+
+class SayWhy(Refusal):
+    """A correction that gives no reason."""
+
+    status = 400
+
+    def __init__(self) -> None:
+        super().__init__("Say why the earlier posting was wrong.", field="note")
+
+
+def post(
+    *,
+    kind: PostingKind | str,
+    lines: Sequence[Move],
+    by: User,
+    at: datetime,
+    document: str = "",
+    corrects: Posting | None = None,
+    note: str = "",
+) -> Posting:
+    """Book one thing that happened: a posting with its ledger lines, and the balances after it.
+
+    One call to the database that is all or nothing by itself. A line may be of any site. `at` is
+    when it was true. Refuses, with nothing changed: `NothingToPost`, `NotWhole`, `TooMany`,
+    `NamedTwice`, `SayWhy`, `NoSuchStock`, and `NotThatMany` where a balance would fall below
+    nought or below what is held. A deadlock or a lock not had goes on as `OperationalError`:
+    `ground.retry` does it again from the outside.
+    """
+    moves = looked_over(lines)
+    if timezone.is_naive(at):
+        raise ValueError("A posting is true at a moment with a time zone.")
+    if corrects is not None and not note.strip():
+        raise SayWhy
+    head = (str(kind), at, by.pk, document, corrects and corrects.pk, note)
+    answer = _written(head, moves)
+    if answer.refused is not None:
+        raise _refusal(moves[answer.refused - 1], answer)
+    return _posting(head, answer)
+
+
+class _Answer(NamedTuple):
+    posting_id: int | None  # this and the next are there unless refused
+    recorded: Any
+    refused: int | None  # the number of the move, from 1
+    on_hand: int | None
+    held: int | None
+
+
+def _written(head: tuple[Any, ...], moves: Sequence[Move]) -> _Answer:
+    columns = zip(*((m.lot_id, m.place_id, m.on_hand, m.held) for m in moves), strict=True)
+    with connection.cursor() as cursor:
+        cursor.execute(_CALL, [*head, *map(list, columns), MOST])
+        return _Answer(*cursor.fetchone())
+
+
+def _refusal(move: Move, answer: _Answer) -> Refusal:
+    if answer.on_hand is None or answer.held is None:
+        return NoSuchStock()
+    return NotThatMany(move, answer.on_hand, answer.held)
+
+
+def _posting(head: tuple[Any, ...], answer: _Answer) -> Posting:
+    kind, at, by_id, document, corrects_id, note = head
+    posting = Posting(
+        pk=answer.posting_id,
+        kind=kind,
+        at=at,
+        recorded_at=answer.recorded,
+        recorded_by_id=by_id,
+        document=document,
+        corrects_id=corrects_id,
+        note=note,
+    )
+    posting._state.adding = False
+    posting._state.db = connection.alias
+    return posting
+
+
+def _why_not(move: Move, on_hand: int, held: int, lot: str, place: str) -> str:
+    end = "Nothing was changed."
+    if on_hand + move.on_hand > MOST:
+        return f"Lot {lot} in {place} would come to more than {MOST:,} tyres: look again. {end}"
+    if held + move.held < 0:
+        return f"{held} of lot {lot} in {place} are held, not {-move.held}. {end}"
+    asked = max(-move.on_hand, 0) + max(move.held, 0)
+    there = f"{on_hand} of lot {lot} are in {place}" if on_hand else f"No lot {lot} is in {place}"
+    spoken = f", {held} of them held, so {on_hand - held} are free" if held else ""
+    return f"{there}{spoken}; {asked} were asked for. {end}"
