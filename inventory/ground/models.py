@@ -1,4 +1,4 @@
-"""The one table of the ground: what was asked for under which key, and what was answered."""
+"""The tables of the ground: what was asked for under which key, which spreadsheets were loaded."""
 
 from __future__ import annotations
 
@@ -44,3 +44,39 @@ class IdempotencyKey(models.Model):
 
     def __str__(self) -> str:
         return f"{self.route} ({self.key})"
+
+
+class SheetLoad(models.Model):
+    """One spreadsheet that was loaded: which file, by its digest, into which sheet, and what came.
+
+    ``once`` is set where the same file must not be loaded a second time.
+    """
+
+    sheet = models.CharField("sheet", max_length=40)
+    digest = models.CharField("digest of the file", max_length=64)
+    once = models.BooleanField("only once", default=False)
+    file_name = models.CharField("file", max_length=200, blank=True, default="")
+    rows = models.PositiveIntegerField("rows", default=0)
+    new = models.PositiveIntegerField("new", default=0)
+    changed = models.PositiveIntegerField("changed", default=0)
+    same = models.PositiveIntegerField("as before", default=0)
+    loaded_at = models.DateTimeField("loaded at")
+    loaded_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
+    )
+
+    class Meta:
+        verbose_name = "loaded spreadsheet"
+        verbose_name_plural = "loaded spreadsheets"
+        ordering = ("-pk",)
+        constraints = [
+            models.UniqueConstraint(
+                fields=["sheet", "digest"],
+                condition=models.Q(once=True),
+                name="sheet_load_is_once_per_file",
+                violation_error_message="This file was loaded already.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.sheet} ({self.loaded_at:%Y-%m-%d})"

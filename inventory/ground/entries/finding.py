@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import Any, Generic, TypeVar
 
 from django.db.models import CharField, ForeignKey, Model, Q, QuerySet
@@ -31,15 +31,21 @@ class Finder(Generic[M]):
     def __init__(self, model: type[M], key: tuple[str, ...]) -> None:
         self.model = model
         self.key = key
+        fields: list[Any] = [model._meta.get_field(name) for name in key]
+        self._defaults = {field.name: field.get_default() for field in fields}
         self.columns = {field.name for field in model._meta.concrete_fields}
 
-    def key_of(self, values: Any) -> Key:
-        """The key of a mapping of values, or of a row: capitals folded, rows by their pk."""
-        read = values.get if hasattr(values, "get") else lambda name: getattr(values, name)
-        return tuple(fold(read(name)) for name in self.key)
+    def key_of(self, values: Mapping[str, Any]) -> Key:
+        """The key of a mapping of values: capitals folded, rows by their pk."""
+        return tuple(fold(values.get(name, self._defaults[name])) for name in self.key)
 
-    def find(self, keys: Collection[Key], *, lock: bool = False) -> dict[Key, M]:
-        """The rows that have one of these keys. Raises SeveralAlike."""
+    def find(
+        self, keys: Collection[Key], *, lock: bool = False, several: set[Key] | None = None
+    ) -> dict[Key, M]:
+        """The rows that have one of these keys.
+
+        A key that several rows share goes into ``several``; without that, raises SeveralAlike.
+        """
         rows = self._narrowed({key[0] for key in keys})
         if lock:
             rows = rows.select_for_update(of=("self",), no_key=True)
@@ -47,11 +53,11 @@ class Finder(Generic[M]):
         wanted = set(keys)
         for row in rows.order_by("pk"):
             key = self._key_of_row(row)
-            if key in wanted and found.setdefault(key, row) is not row:
-                what = self.model._meta.verbose_name_plural
-                raise SeveralAlike(
-                    f"There are several {what} called “{row}”: they need names apart."
-                )
+            if key not in wanted or found.setdefault(key, row) is row:
+                continue
+            if several is None:
+                raise SeveralAlike(several_alike(row))
+            several.add(key)
         return found
 
     def locked(self, pk: Any) -> M:
@@ -67,18 +73,24 @@ class Finder(Generic[M]):
         return tuple(fold(getattr(row, field.attname)) for field in names)  # type: ignore[union-attr]
 
     def _narrowed(self, firsts: set[Any]) -> QuerySet[M]:
-        rows = self.model._default_manager.all()
+        rows: QuerySet[M] = self.model._default_manager.all()
         first = self.model._meta.get_field(self.key[0])
         if isinstance(first, CharField):
             firsts.discard("")
-            return rows.annotate(as_folded=Upper(first.name)).filter(as_folded__in=firsts)
+            folded: QuerySet[M] = rows.annotate(as_folded=Upper(first.name))  # type: ignore[assignment]
+            return folded.filter(as_folded__in=firsts)
         if isinstance(first, ForeignKey):
             return rows.filter(Q(**{f"{first.name}__in": firsts}))
         return rows.filter(**{f"{first.name}__in": firsts})
 
 
+def several_alike(row: Model) -> str:
+    """What is said where a name is that of several rows."""
+    return f"There are several {row._meta.verbose_name_plural} “{row}”: give them names apart."
+
+
 def fold(value: Any) -> Any:
-    """A part of a key: text in capitals, a row as its pk, None as the empty text."""
+    """A part of a key: text in capitals, a row as its pk."""
     if isinstance(value, Model):
         return value.pk
     return value.strip().upper() if isinstance(value, str) else value

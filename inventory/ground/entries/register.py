@@ -56,7 +56,7 @@ class Entry(Generic[M]):
 
 
 class Register(Generic[M]):
-    """The rows of one model, known by ``key``; ``derive`` fills the columns that follow from others.
+    """The rows of one model, known by ``key``; ``derive`` fills columns that follow from others.
 
     Values that are no columns (numbers of a SKU, chassis ranges of a variant) are left to
     ``write_parts``, which a subclass gives and which marks the entries that it changed.

@@ -54,12 +54,13 @@ def _leaf(child: Any, instance: Model, *, denied: bool) -> Truth:
     if not isinstance(child, tuple):
         return None
     name, _, lookup = child[0].partition("__")
-    mine, other = _value(name, instance), child[1]
+    mine: Any = _value(name, instance)
+    other: Any = child[1]
     if lookup == "isnull":
-        return (mine is None) == other
+        return (mine is None) is other
     compare = _COMPARE.get(lookup or "exact")
     if isinstance(other, F):
-        other = _value(other.name, instance)
+        other = _value(str(other.name), instance)  # type: ignore[attr-defined]
     if mine is None or other is None:
         # Under NOT, Django adds "and is not null" to a column that may be null.
         return False if denied else None

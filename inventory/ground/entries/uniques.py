@@ -73,13 +73,13 @@ def _read(constraint: UniqueConstraint) -> Once:
     names: list[str] = list(constraint.fields)
     folded: set[str] = set()
     for expression in constraint.expressions:
-        inner = expression
+        inner: Any = expression
         if isinstance(expression, Upper | Lower):
-            (inner,) = expression.get_source_expressions()
+            inner = expression.get_source_expressions()[0]
             folded.add(inner.name)
         if not isinstance(inner, F):
             raise TypeError(f"{constraint.name}: only columns, in Upper or Lower, are known here")
-        names.append(inner.name)
+        names.append(str(inner.name))  # type: ignore[attr-defined]
     return Once(
         tuple(names),
         frozenset(folded),
@@ -106,7 +106,8 @@ def _narrowed(queryset: QuerySet[M], once: Once, keys: set[Key]) -> QuerySet[M]:
     place = max(whole, key=lambda position: len(columns[position]))
     name = once.fields[place]
     if name in once.folded:
-        return queryset.annotate(as_folded=Upper(name)).filter(as_folded__in=columns[place])
+        folded: QuerySet[M] = queryset.annotate(as_folded=Upper(name))  # type: ignore[assignment]
+        return folded.filter(as_folded__in=columns[place])
     return queryset.filter(**{f"{name}__in": columns[place]})
 
 

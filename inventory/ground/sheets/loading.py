@@ -1,0 +1,143 @@
+"""A spreadsheet checked, and loaded all or nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.contrib.auth.models import User
+from django.db import IntegrityError, transaction
+
+from inventory.ground.models import SheetLoad
+from inventory.ground.retry import retried
+from inventory.ground.sheets.files import digest_of
+from inventory.ground.sheets.limits import MOST_SHOWN
+from inventory.ground.sheets.problems import SheetRefused, UnreadableSheet
+from inventory.ground.sheets.reading import read_rows
+from inventory.ground.sheets.rows import Report
+from inventory.ground.sheets.sheet import Change, Outcome, Plan, Sheet
+from inventory.ground.sheets.shifting import NO_SHIFT, Shift
+
+# Told as work goes on: the step, rows done, rows in all.
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """What came of a spreadsheet. ``earlier`` is set where this very file was loaded before."""
+
+    sheet: str
+    rows: int
+    new: int
+    changed: int
+    same: int
+    changes: tuple[Change, ...] = ()
+    more_changes: int = 0
+    notes: tuple[str, ...] = ()
+    earlier: SheetLoad | None = None
+
+    def __str__(self) -> str:
+        if self.earlier:
+            day = self.earlier.loaded_at.date().isoformat()
+            return f"{self.sheet}: this file was loaded on {day} already; nothing was done."
+        return f"{self.sheet}: {self.new} new, {self.changed} changed, {self.same} as before."
+
+
+def check(
+    sheet: Sheet, data: bytes, *, shift: Shift = NO_SHIFT, progress: Progress | None = None
+) -> Loaded:
+    """What loading this file would do; nothing is written. Raises UnreadableSheet, SheetRefused."""
+    plan, count, notes = _planned(sheet, data, shift, progress, lock=False)
+    return _answer(sheet, count, plan.outcome, notes)
+
+
+def load(
+    sheet: Sheet,
+    data: bytes,
+    *,
+    by: User,
+    at: datetime,
+    file_name: str = "",
+    shift: Shift = NO_SHIFT,
+    once: bool | None = None,
+    progress: Progress | None = None,
+) -> Loaded:
+    """Check every row of a file, then load all of it or nothing. Safe to repeat.
+
+    ``once`` (the sheet's own setting unless given): a file whose digest was loaded into this sheet
+    before is not loaded again. Raises UnreadableSheet; SheetRefused with every problem of every
+    row; and what the register refuses when others write the same at the same moment.
+    """
+    mark = SheetLoad(
+        sheet=sheet.name,
+        digest=digest_of(data),
+        once=sheet.once if once is None else once,
+        file_name=file_name[-200:],
+        loaded_at=at,
+        loaded_by=by,
+    )
+
+    def work() -> Loaded:
+        with transaction.atomic():
+            earlier = _marked_before(mark)
+            if earlier:
+                return Loaded(sheet.name, earlier.rows, 0, 0, earlier.rows, earlier=earlier)
+            plan, count, notes = _planned(sheet, data, shift, progress, lock=True)
+            plan.write(by=by, at=at)
+            outcome = plan.outcome
+            SheetLoad.objects.filter(pk=mark.pk).update(
+                rows=count, new=outcome.new, changed=outcome.changed, same=outcome.same
+            )
+        _tell(progress, "written", count, count)
+        return _answer(sheet, count, outcome, notes)
+
+    return retried(work)
+
+
+def _marked_before(mark: SheetLoad) -> SheetLoad | None:
+    """The load of this very file that there was, else None, and the mark is set.
+
+    The mark comes first: whoever loads the same file at the same moment waits for it here.
+    """
+    mark.pk = None
+    try:
+        with transaction.atomic():
+            mark.save(force_insert=True)
+    except IntegrityError:
+        return SheetLoad.objects.get(sheet=mark.sheet, digest=mark.digest, once=True)
+    return None
+
+
+def _planned(
+    sheet: Sheet, data: bytes, shift: Shift, progress: Progress | None, *, lock: bool
+) -> tuple[Plan, int, tuple[str, ...]]:
+    report = Report()
+    rows, notes = read_rows(data, sheet.name, sheet.columns, shift, report)
+    _tell(progress, "read", len(rows), len(rows))
+    sheet.report_doubles(report.sound(rows), report)
+    plan = sheet.plan(report.sound(rows), report, lock=lock)
+    if report.problems:
+        raise SheetRefused(report.problems)
+    if not rows:
+        raise UnreadableSheet("This spreadsheet has its headings, but no row under them.")
+    _tell(progress, "checked", len(rows), len(rows))
+    return plan, len(rows), notes
+
+
+def _answer(sheet: Sheet, count: int, outcome: Outcome, notes: tuple[str, ...]) -> Loaded:
+    return Loaded(
+        sheet=sheet.name,
+        rows=count,
+        new=outcome.new,
+        changed=outcome.changed,
+        same=outcome.same,
+        changes=outcome.changes[:MOST_SHOWN],
+        more_changes=max(len(outcome.changes) - MOST_SHOWN, 0),
+        notes=notes,
+    )
+
+
+def _tell(progress: Progress | None, step: str, done: int, total: int) -> None:
+    if progress:
+        progress(step, done, total)
