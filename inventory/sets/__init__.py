@@ -1,5 +1,10 @@
 """Matched sets: how many can be promised, and which tyres are best for one order. Pure."""
 
+from inventory.sets.answer import MatchedSet, PlaceTyres
+from inventory.sets.check import check_set
+from inventory.sets.choice import Choice, Pick, choose
+from inventory.sets.promise import Promise, count_sets, promise, promise_counts
+from inventory.sets.reasons import explain
 from inventory.sets.recipe import (
     HOUSE_TOLERANCE_WEEKS,
     Anchor,
@@ -17,11 +22,22 @@ __all__ = [
     "HOUSE_TOLERANCE_WEEKS",
     "Anchor",
     "BadRecipe",
+    "Choice",
     "Companion",
     "Lot",
     "Match",
+    "MatchedSet",
+    "Pick",
+    "PlaceTyres",
     "Prefer",
+    "Promise",
     "Recipe",
     "RecipePlace",
     "Side",
+    "check_set",
+    "choose",
+    "count_sets",
+    "explain",
+    "promise",
+    "promise_counts",
 ]

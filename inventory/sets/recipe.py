@@ -143,8 +143,8 @@ class Recipe:
     """Everything one complete set has to satisfy. Refuses nonsense with `BadRecipe`.
 
     car_tolerance_weeks: widest spread round the car; None for no limit.
-    oldest_week: nothing made before it; None for no limit. Under such a limit an undated tyre cannot
-        be shown to be young enough and is left out, unless allow_undated says otherwise.
+    oldest_week: nothing made before it; None for no limit. Under such a limit an undated tyre
+        cannot be shown to be young enough and is left out, unless allow_undated says otherwise.
     mark, pattern_issue, sidewall: how far each has to be the same.
     """
 

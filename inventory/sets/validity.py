@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -56,7 +56,7 @@ def _place_faults(place: RecipePlace, recipe: Recipe) -> Iterator[str]:
 def _joining_faults(place: RecipePlace, recipe: Recipe) -> Iterator[str]:
     axle = next((other for other in recipe.places if other.name == place.joins), None)
     if axle is None or axle is place or axle.joins:
-        yield f"{place.name}: “{place.joins}” is not an axle of this recipe, so it cannot be matched."
+        yield f"{place.name}: “{place.joins}” is not an axle here, so it cannot be matched."
     if place.apart:
         yield f"{place.name}: it cannot both match “{place.joins}” and stand apart."
 
@@ -83,12 +83,10 @@ def _sharing_faults(recipe: Recipe, one: RecipePlace, other: RecipePlace) -> Ite
 
     This keeps the SKU's stock divided the same way for both, which the algorithms rest on.
     """
-    shared = _listed(sorted(map(str, {*recipe.skus_at(one)} & {*recipe.skus_at(other)})))
-    axles = recipe.axle_of(one.name), recipe.axle_of(other.name)
-    if not shared or None in axles or axles[0] is axles[1]:
+    shared = ", ".join(sorted(map(str, {*recipe.skus_at(one)} & {*recipe.skus_at(other)})))
+    first, second = recipe.axle_of(one.name), recipe.axle_of(other.name)
+    if not shared or first is None or second is None or first is second:
         return
-    first, second = axles
-    assert first is not None and second is not None  # noqa: S101 - narrowed for the type checker
     both = f"{one.name} and {other.name} both take {shared}"
     if first.same_delivery != second.same_delivery:
         yield f"{both}: ask for one delivery on both, or on neither."
@@ -118,7 +116,3 @@ def _companion_faults(recipe: Recipe, names: list[str]) -> Iterator[str]:
         for name in companion.places:
             if name not in names:
                 yield f"{companion.sku}: “{name}” is not a place of this recipe."
-
-
-def _listed(words: Iterable[str]) -> str:
-    return ", ".join(words)
