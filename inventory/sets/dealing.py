@@ -16,7 +16,7 @@ class Shelf:
 
     def __init__(self, cells: dict[Cell, list[tuple[Lot, int]]]) -> None:
         self._cells = {
-            cell: [[lot, number] for lot, number in lots] for cell, lots in cells.items()
+            cell: [(lot.key, number) for lot, number in lots] for cell, lots in cells.items()
         }
 
     def take(self, cell: Cell, number: int) -> list[tuple[Hashable, int]]:
@@ -24,13 +24,12 @@ class Shelf:
         taken: list[tuple[Hashable, int]] = []
         lots = self._cells[cell]
         while number:
-            lot, left = lots[0]
+            key, left = lots.pop(0)
             some = min(left, number)
-            taken.append((lot.key, some))
+            taken.append((key, some))
             number -= some
-            lots[0][1] -= some
-            if some == left:
-                lots.pop(0)
+            if some < left:
+                lots.insert(0, (key, left - some))
         return taken
 
 

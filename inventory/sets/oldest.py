@@ -2,14 +2,14 @@
 
 For one option per axle and one layout the least valid set is the oldest, and no other set of that
 layout has the same sum. So the oldest set of a cluster is found among the least sets of all
-choices of options and layouts; a choice is not looked at when its axles, each by itself, already add
-up to more than the best so far.
+choices of options and layouts; a choice is not looked at when its axles, each by itself, already
+add up to more than the best so far.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 
 from inventory.sets.lattice import least
 from inventory.sets.layouts import AxleShape, Layout, layouts
@@ -23,6 +23,21 @@ class Oldest:
 
     weeks: int
     plans: list[SetPlan]
+
+
+@dataclass(slots=True)
+class _Search:
+    """The best so far."""
+
+    weeks: int | None = None
+    plans: dict[frozenset[tuple[int, int, int]], SetPlan] = field(default_factory=dict)
+
+    def consider(self, weeks: int, plan: SetPlan) -> None:
+        if self.weeks is None or weeks < self.weeks:
+            self.weeks = weeks
+            self.plans.clear()
+        if weeks == self.weeks:
+            self.plans.setdefault(_demand(plan), plan)
 
 
 Ranked = list[tuple[int, int, Option]]
@@ -46,22 +61,15 @@ def oldest(cluster: Cluster, streams: Sequence[Stream]) -> Oldest | None:
     ranked = [_ranked(axle, streams) for axle in cluster.axles]
     if not all(ranked):
         return None
-    best: Oldest | None = None
-    seen: set[frozenset[tuple[int, int, int]]] = set()
-    for chosen in _choices(cluster, ranked, lambda: best.weeks if best else None):
+    search = _Search()
+    for chosen in _choices(cluster, ranked, search):
         for weeks, plan in _least_sets(cluster, chosen, streams):
-            if best is None or weeks < best.weeks:
-                best = Oldest(weeks, [])
-                seen.clear()
-            demand = _demand(plan)
-            if weeks == best.weeks and demand not in seen:
-                seen.add(demand)
-                best.plans.append(plan)
-    return best
+            search.consider(weeks, plan)
+    return None if search.weeks is None else Oldest(search.weeks, list(search.plans.values()))
 
 
 def _choices(
-    cluster: Cluster, ranked: Sequence[Ranked], best: Callable[[], int | None]
+    cluster: Cluster, ranked: Sequence[Ranked], search: _Search
 ) -> Iterator[tuple[Option, ...]]:
     """An option for each axle, the most promising first, while it can still equal the best.
 
@@ -83,8 +91,7 @@ def _choices(
         twin = twin_of[number]
         for place in range(taken[twin] if twin is not None else 0, len(ranked[number])):
             total = weeks + ranked[number][place][0]
-            limit = best()
-            if limit is not None and total + least_rest[number + 1] > limit:
+            if search.weeks is not None and total + least_rest[number + 1] > search.weeks:
                 return
             yield from extended(number + 1, total, (*taken, place))
 

@@ -3,7 +3,8 @@
 Sets of one recipe are alike, so it is enough to say how many have their oldest tyre where. A
 *car window* is a span of weeks that one set may lie in; within it each axle lies in an *axle
 window*, and its tyres are a flow from the weeks of that window. Windows that lie inside another are
-left out. For whole numbers of sets and axles the flows are a transport problem, hence whole by themselves.
+left out. For whole numbers of sets and axles the flows are a transport problem, hence whole by
+themselves.
 The effort is bounded by nodes, not by seconds, so that the same question has the same answer.
 """
 
@@ -13,10 +14,6 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from math import floor
-
-import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_array
 
 from inventory.sets.marching import count_alone
 from inventory.sets.stream import Stream
@@ -71,13 +68,22 @@ def solve(
     program = _written(cluster, kinds, streams, found, bound)
     if program is None:
         return [], bound
-    matrix = coo_array(
-        (
-            [factor for _, _, factor in program.entries],
-            ([row for row, _, _ in program.entries], [column for _, column, _ in program.entries]),
-        ),
-        shape=(len(program.rows), program.columns),
-    ).tocsc()
+    status, values, dual = _optimum(program)
+    if status == INFEASIBLE:
+        return [], found
+    if dual is not None:
+        bound = max(found, min(bound, floor(dual + 1e-6)))
+    return (_read(program, kinds, cluster, values) if values else []), bound
+
+
+def _optimum(program: Program) -> tuple[int, list[int], float | None]:
+    """(status, values, bound); SciPy is loaded only here, since it is seldom needed and slow to."""
+    import numpy as np
+    from scipy.optimize import Bounds, LinearConstraint, milp
+    from scipy.sparse import coo_array
+
+    rows, columns, factors = zip(*program.entries, strict=True)
+    shape = (len(program.rows), program.columns)
     cost = np.zeros(program.columns)
     cost[list(program.sets.values())] = -1.0
     low, high = np.array(program.rows).T
@@ -85,16 +91,15 @@ def solve(
         cost,
         integrality=np.ones(program.columns),
         bounds=Bounds(0, np.inf),
-        constraints=LinearConstraint(matrix, low, high),
+        constraints=LinearConstraint(
+            coo_array((factors, (rows, columns)), shape=shape).tocsc(), low, high
+        ),
         options={"node_limit": MOST_NODES, "mip_rel_gap": 0.0},
     )
-    if answer.status == INFEASIBLE:
-        return [], found
-    if answer.mip_dual_bound is not None and np.isfinite(answer.mip_dual_bound):
-        bound = max(found, min(bound, floor(-answer.mip_dual_bound + 1e-6)))
-    if answer.x is None:
-        return [], bound
-    return _read(program, kinds, cluster, np.rint(answer.x).astype(int).tolist()), bound
+    dual = answer.mip_dual_bound
+    known = dual is not None and np.isfinite(dual)
+    values = [] if answer.x is None else np.rint(answer.x).astype(int).tolist()
+    return answer.status, values, -dual if known else None
 
 
 def _written(
