@@ -11,7 +11,7 @@ import re
 from dataclasses import replace
 
 from inventory.markings.size import limits
-from inventory.markings.size.grammar import SEP, Family, Grammar, Miss, Piece, miss
+from inventory.markings.size.grammar import NO_MORE, SEP, Family, Grammar, Miss, Piece, miss
 from inventory.markings.size.model import BEADED_EDGE, BIAS, STRAIGHT_SIDE, Size
 
 OPEN = f"{BEADED_EDGE} or {STRAIGHT_SIDE}"
@@ -24,7 +24,7 @@ MILLIMETRES = Grammar(
     Piece(r"(?P<section>\d{2,3})(?![\d.])(?: ?BE(?![A-Z]))?", "a section in mm"),
 )
 INCHES = Grammar(
-    Piece(r"(?P<overall>\d\d)(?![\d.])", "an overall diameter in inches"),
+    Piece(r"(?P<overall>\d\d)" + NO_MORE, "an overall diameter in inches"),
     Piece(r" ?X ?", "an x and a section"),
     Piece(
         r"(?P<section>\d)(?P<part>(?: ?\.\d{1,2}|[ -][13]/[24])?)(?![\d.])", "a section in inches"

@@ -19,8 +19,8 @@ def build(m: re.Match[str]) -> Size | Miss:
         return miss(m, "rim", limits.INCH_RIM_EXPECTED)
     if not 10 <= section <= 42:
         return miss(m, "section", "a section in cm (10 to 42)")
-    if not section < overall <= 80 or not competition.leaves_a_sidewall(overall * 10, rim):
-        return miss(m, "overall", "an overall diameter in cm, larger than the rim (80 at most)")
+    if overall > 80 or not competition.is_a_tyre(section * 10, overall * 10, rim):
+        return miss(m, "overall", "an overall diameter in cm that suits section and rim")
     size = competition.base(f"{section}/{overall}", NAME, rim, m["construction"])
     return replace(size, section_cm=section, overall_cm=overall)
 

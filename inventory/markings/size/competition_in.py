@@ -25,10 +25,11 @@ def build(m: re.Match[str]) -> Size | Miss:
         return miss(m, "rim", limits.INCH_RIM_EXPECTED)
     if overall < rim and "." in m["section"] and "." in m["overall"]:
         return _no_pair(m, section, overall, rim)
-    if not 3 <= section <= 17 or not section < overall:
-        return miss(m, "section", "a section in inches (3 to 17, less than the diameter)")
-    if overall > 30 or not competition.leaves_a_sidewall(overall * competition.MM_PER_INCH, rim):
-        return miss(m, "overall", "an overall diameter in inches, larger than the rim (30 at most)")
+    inch = competition.MM_PER_INCH
+    if not 3 <= section <= 17:
+        return miss(m, "section", "a section in inches (3 to 17)")
+    if overall > 30 or not competition.is_a_tyre(section * inch, overall * inch, rim):
+        return miss(m, "overall", "an overall diameter in inches that suits section and rim")
     pair = f"{_printed(section)}/{_printed(overall)}"
     size = competition.base(pair, NAME, rim, m["construction"])
     return replace(size, section_in=limits.whole(section), overall_in=limits.whole(overall))

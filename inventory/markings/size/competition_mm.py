@@ -19,8 +19,8 @@ def build(m: re.Match[str]) -> Size | Miss:
         return miss(m, "rim", limits.INCH_RIM_EXPECTED)
     if not 100 <= section <= 420:
         return miss(m, "section", "a section in mm (100 to 420)")
-    if not 460 <= overall <= 800 or not competition.leaves_a_sidewall(overall, rim):
-        return miss(m, "overall", "an overall diameter in mm, larger than the rim (460 to 800)")
+    if not 460 <= overall <= 800 or not competition.is_a_tyre(section, overall, rim):
+        return miss(m, "overall", "an overall diameter in mm that suits section and rim")
     size = competition.base(f"{section}/{overall}", NAME, rim, m["construction"])
     return replace(size, section_mm=section, overall_mm=overall)
 

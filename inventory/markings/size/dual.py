@@ -29,18 +29,18 @@ NAME = "dual"
 _JOIN = rf"(?:{SEP}|{LOOSE}R{LOOSE})"
 
 SHARED_RIM = Grammar(
-    Piece(rf"(?P<first>{INCHES})(?![\d.])", "a width"),
+    Piece(rf"(?P<first>{INCHES})(?![\d.O])", "a width"),
     Piece(SEP, "a slash and a second width"),
-    Piece(rf"(?P<second>{INCHES})(?![\d.])", "a second width"),
+    Piece(rf"(?P<second>{INCHES})(?![\d.O])", "a second width"),
     Piece(rf"(?P<join>{_JOIN})", "a dash or a letter R"),
     Piece(RIM, limits.INCH_RIM_EXPECTED),
 )
 WHOLE_HALVES = Grammar(
-    Piece(rf"(?P<first>{INCHES})(?![\d.])", "a width"),
+    Piece(rf"(?P<first>{INCHES})(?![\d.O])", "a width"),
     Piece(rf"(?P<join>{_JOIN})", "a dash or a letter R"),
     Piece(RIM, limits.INCH_RIM_EXPECTED),
     Piece(r"(?: ?/ ?| )", "a slash and the other half"),
-    Piece(rf"(?P<second>{INCHES})(?![\d.])", "the width of the other half"),
+    Piece(rf"(?P<second>{INCHES})(?![\d.O])", "the width of the other half"),
     Piece(rf"(?P<join_2>{_JOIN})", "a dash or a letter R"),
     Piece(r"(?P<rim_2>\d{1,2}(?:\.5)?)(?![\d.])", "the rim of the other half"),
 )

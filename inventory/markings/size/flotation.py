@@ -8,6 +8,7 @@ from inventory.markings.size import limits
 from inventory.markings.size.grammar import (
     INCHES,
     LOOSE,
+    NO_MORE,
     RIM,
     SEP,
     Family,
@@ -21,7 +22,7 @@ from inventory.markings.size.model import BIAS, RADIAL, Size
 NAME = "flotation"
 
 GRAMMAR = Grammar(
-    Piece(r"(?:(?P<prefix>LT) ?)?(?P<overall>\d\d(?:\.\d{1,2})?)(?![\d.])", "an overall diameter"),
+    Piece(r"(?:(?P<prefix>LT) ?)?(?P<overall>\d\d(?:\.\d{1,2})?)" + NO_MORE, "an overall diameter"),
     Piece(rf"(?P<times>{SEP})", "an x and a section width"),
     Piece(rf"(?P<section>\d{{1,2}}(?:\.\d{{1,2}})?|{INCHES})(?![\d.])", "a section width"),
     Piece(rf"(?:{LOOSE}(?P<construction>R){LOOSE}|{SEP})", "a letter R or a dash"),

@@ -14,6 +14,7 @@ SEP = r"(?: ?[-/X] ?| )"
 LOOSE = r"(?: ?[-/] ?| ?)"
 RIM = r"(?P<rim>\d{1,2}(?:\.5)?)(?![\d.O])"
 INCHES = r"\d{1,2}\.\d{1,2}|\d{3,4}"
+NO_MORE = r"(?![\d.OILSZ])"  # a number ends here, and not with a letter typed for a figure
 SPEED_LETTERS = "QSTUHVZ"  # letters met inside radial sizes (SR, HR, VR, ZR, ...)
 
 RIM_EXPECTED = "a rim diameter (8 to 24 inches, or an old millimetre rim such as 390 or 400)"

@@ -29,7 +29,7 @@ ULTRA_LOW_NAME = "inch ultra-low"
 ULTRA_LOW = frozenset({"5.9-10", "6.5-13", "6.9-13", "7.3-13"})
 
 GRAMMAR = Grammar(
-    Piece(rf"(?P<width>{INCHES})(?![\d.])", "a width in inches (such as 5.60)"),
+    Piece(rf"(?P<width>{INCHES})(?![\d.O])", "a width in inches (such as 5.60)"),
     Piece(
         rf"(?:{SEP}|{LOOSE}(?:(?P<speed>[SHVQTZ]) ?)?(?P<construction>R){LOOSE}"
         rf"|{LOOSE}(?P<bias_speed>[SHV]){LOOSE})",

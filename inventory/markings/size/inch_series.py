@@ -25,12 +25,12 @@ from inventory.markings.size.model import BIAS, Size
 NAME = "inch with series letter"
 
 INSIDE = Grammar(
-    Piece(rf"(?P<width>{INCHES})(?![\d.])", "a width in inches (such as 5.50)"),
+    Piece(rf"(?P<width>{INCHES})(?![\d.O])", "a width in inches (such as 5.50)"),
     Piece(rf"{LOOSE}(?P<letter>[LM])", "a series letter (L or M)"),
     Piece(LOOSE + RIM, limits.INCH_RIM_EXPECTED),
 )
 BEHIND = Grammar(
-    Piece(rf"(?P<width>{INCHES})(?![\d.])", "a width in inches (such as 5.50)"),
+    Piece(rf"(?P<width>{INCHES})(?![\d.O])", "a width in inches (such as 5.50)"),
     Piece(SEP, "a dash"),
     Piece(RIM, limits.INCH_RIM_EXPECTED),
     Piece(r" ?(?P<letter>[LM])(?![A-Z0-9+])", "a series letter (L or M)"),

@@ -22,12 +22,12 @@ from inventory.markings.size.grammar import (
 from inventory.markings.size.model import BELTED, BIAS, RADIAL, Size
 
 NAME = "letter size"
-PROFILES = frozenset({50, 60, 70, 75, 78})
 
 GRAMMAR = Grammar(
-    Piece(r"(?P<letter>[A-HJ-N])", "a size letter (A to N)"),
-    Piece(r" ?(?P<radial>R?) ?", "a profile (two figures)"),
-    Piece(r"(?P<aspect>\d\d)(?![\d.])", "a profile (two figures)"),
+    Piece(
+        r"(?P<letter>[A-HJ-N]) ?(?P<radial>R?) ?(?P<aspect>50|60|70|75|78)(?![\d.])",
+        "a size letter and a profile (such as FR70)",
+    ),
     Piece(
         rf"(?:{SEP}|{LOOSE}(?P<speed>[SHV]?) ?(?P<construction>R){LOOSE})",
         "a dash and a rim diameter",
@@ -37,20 +37,17 @@ GRAMMAR = Grammar(
 
 
 def build(m: re.Match[str]) -> Size | Miss:
-    aspect = int(m["aspect"])
     rim = limits.rim_in(m["rim"])
-    if aspect not in PROFILES:
-        return miss(m, "aspect", "a profile that letter sizes have (50, 60, 70, 75 or 78)")
     if rim is None:
         return miss(m, "rim", limits.INCH_RIM_EXPECTED)
     radial = bool(m["radial"] or m["construction"])
     speed = m["speed"] or ""
     middle = f" {speed}R " if speed else "-"
     return Size(
-        canonical=f"{m['letter']}{'R' if radial else ''}{aspect}{middle}{rim:g}",
+        canonical=f"{m['letter']}{'R' if radial else ''}{m['aspect']}{middle}{rim:g}",
         family=NAME,
         letter=m["letter"],
-        aspect=aspect,
+        aspect=int(m["aspect"]),
         construction=RADIAL if radial else None,
         possible_constructions=(RADIAL,) if radial else (BIAS, BELTED),
         speed_in_size=speed or None,

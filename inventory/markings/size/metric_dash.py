@@ -26,8 +26,8 @@ NAME = "metric dash"
 GRAMMAR = Grammar(
     Piece(metric_profile.PREFIX, "a width"),
     Piece(r"(?P<width>\d{3})(?!\d)", "a width (three figures)"),
-    # No profile is below 25, so that a load index may follow: 155 15 86.
-    Piece(rf"(?:{SEP}(?P<aspect>[2-9]\d))?", "a profile (two figures)"),
+    # No profile is below 25 and no rim above 24, so that a load index may follow: 155 15 86.
+    Piece(rf"(?:{SEP}(?P<aspect>2[5-9]|[3-9]\d))?", "a profile (two figures)"),
     Piece(SEP, "a dash and a rim diameter"),
     Piece(RIM, RIM_EXPECTED),
 )

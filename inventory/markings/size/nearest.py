@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from itertools import chain, combinations
+from itertools import chain, permutations, zip_longest
 
 from inventory.markings.size.grammar import Miss
 
@@ -83,8 +83,6 @@ def _spaces(text: str) -> Iterator[str]:
 def _without_doubles(text: str) -> Iterator[str]:
     for m in re.finditer(r"(.)(?=\1)", text):
         yield text[: m.start()] + text[m.end() :]
-    for m in re.finditer(r"(?<=\d)5(?=R)", text):  # 1655R15, the S of SR read as a 5
-        yield text[: m.start()] + "S" + text[m.end() :]
 
 
 def _swapped_neighbours(text: str, position: int) -> Iterator[str]:
@@ -101,10 +99,11 @@ def _on_step(text: str) -> Iterator[str]:
 
 
 def _swapped_parts(text: str) -> Iterator[str]:
-    """Two numbers swapped (15-5.60), or the rim written in front (R15 185/70)."""
-    for a, b in combinations(_NUMBER.finditer(text), 2):
-        middle = text[a.end() : b.start()]
-        yield f"{text[: a.start()]}{b[0]}{middle}{a[0]}{text[b.end() :]}"
+    """The first three numbers in another order (15-5.60), or the rim in front (R15 185/70)."""
+    numbers = _NUMBER.findall(text)[:3]
+    between = _NUMBER.split(text, maxsplit=len(numbers))
+    for order in permutations(numbers):
+        yield "".join(chain.from_iterable(zip_longest(between, order, fillvalue="")))
     if m := re.fullmatch(r"([A-Z]*R ?\d\d) (.+)", text):
         yield f"{m[2]} {m[1]}"
     yield text.replace("/", "X", 1)

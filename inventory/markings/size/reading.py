@@ -38,12 +38,12 @@ FAMILIES: tuple[Family, ...] = (
     metric_dash.FAMILY,
     inch.FAMILY,
     *inch_series.FAMILIES,
-    *dual.FAMILIES,
     millimetre_rim.FAMILY,
     letter.FAMILY,
     competition_in.FAMILY,
     competition_cm.FAMILY,
     competition_mm.FAMILY,
+    *dual.FAMILIES,
     flotation.FAMILY,
     *bead_pair.FAMILIES,
 )
