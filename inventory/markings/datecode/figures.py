@@ -49,6 +49,7 @@ class Reader:
         raise self.refused(
             figures,
             f"week {week:02} of {year} is still to come on {self._today()}."
+            + self._three_hint(year - 100)
             + self._old_hint(figures),
         )
 
@@ -101,6 +102,12 @@ class Reader:
 
     def _today(self) -> str:
         return f"{self.today.day} {self.today:%B %Y}"
+
+    @staticmethod
+    def _three_hint(year: int) -> str:
+        if not _NUMBERS_SINCE <= year < _FOUR_SINCE:
+            return ""
+        return f" A tyre of {year} carries three figures, week and {year % 10}: give those."
 
     def _old_hint(self, figures: str) -> str:
         if len(figures) != 4 or self.day_first(figures) is None:
