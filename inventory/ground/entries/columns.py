@@ -19,6 +19,8 @@ def column_faults(instance: Model, names: Iterable[str]) -> Iterator[Fault]:
             if not field.null and getattr(instance, name, None) is None:
                 yield Fault(name, f"{_label(field)} is missing.")
             continue
+        if field.null and getattr(instance, name) is None:
+            continue
         try:
             cleaned = field.clean(getattr(instance, field.attname), instance)  # type: ignore[union-attr]
         except ValidationError as error:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, Generic, TypeVar
+from typing import Any, ClassVar, Generic, TypeVar
 
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -58,9 +58,11 @@ class Entry(Generic[M]):
 class Register(Generic[M]):
     """The rows of one model, known by ``key``; ``derive`` fills columns that follow from others.
 
-    Values that are no columns (numbers of a SKU, chassis ranges of a variant) are left to
-    ``write_parts``, which a subclass gives and which marks the entries that it changed.
+    Values that are no columns are the ``parts`` (numbers of a SKU, chassis ranges of a variant):
+    they are left to ``write_parts``, which a subclass gives and which marks what it changed.
     """
+
+    parts: ClassVar[frozenset[str]] = frozenset()
 
     def __init__(
         self, model: type[M], key: tuple[str, ...], *, derive: Derive[M] | None = None
@@ -69,13 +71,22 @@ class Register(Generic[M]):
         self.finder = Finder(model, key)
         self._derive = derive
 
+    def completed(self, given: Values) -> tuple[Values, list[Fault]]:
+        """What was given with what follows from it that is part of the key; and what is wrong."""
+        return given, []
+
     def write_parts(self, entries: Sequence[Entry[M]]) -> None:
         """Write what belongs to the rows but stands in other tables."""
 
     def plan(self, rows: Sequence[Values], *, lock: bool = False) -> list[Entry[M]]:
         """What entering these rows would do, and every fault of every row; nothing is written."""
-        held = self.finder.find([self.finder.key_of(values) for values in rows], lock=lock)
-        entries = [self._entry(held.get(self.finder.key_of(row)), row) for row in rows]
+        told = [self.completed(values) for values in rows]
+        keys = [self.finder.key_of(values) for values, _ in told]
+        held = self.finder.find(keys, lock=lock)
+        entries = [
+            self._entry(held.get(key), values, faults)
+            for key, (values, faults) in zip(keys, told, strict=True)
+        ]
         sound = [entry for entry in entries if not entry.faults]
         for position, fault in unique_faults([entry.row for entry in sound]):
             sound[position].faults.append(fault)
@@ -102,7 +113,7 @@ class Register(Generic[M]):
     def make(self, given: Values, *, by: User, at: datetime) -> M:
         """Enter one new row. Raises Faulty, also where its key is there already."""
         with transaction.atomic():
-            entry = self._entry(None, given)
+            entry = self._entry(None, *self.completed(given))
             self._judge_alone(entry)
             self.write([entry], by=by, at=at)
         return entry.row
@@ -119,7 +130,7 @@ class Register(Generic[M]):
             held = self.finder.locked(row.pk)
             if seen is not None and writing.version_of(held) != seen:
                 raise StaleVersion
-            entry = self._entry(held, given)
+            entry = self._entry(held, *self.completed(given))
             self._judge_alone(entry)
             self.write([entry], by=by, at=at)
         return entry.row
@@ -128,10 +139,14 @@ class Register(Generic[M]):
         if not entry.faults:
             entry.faults += [fault for _, fault in unique_faults([entry.row])]
 
-    def _entry(self, held: M | None, given: Values) -> Entry[M]:
+    def _entry(self, held: M | None, given: Values, faults: Iterable[Fault]) -> Entry[M]:
         row = held if held is not None else self.model()
-        entry = Entry(row, given, writing.columns_of(row) if held is not None else None)
-        columns = [name for name in given if name in self.finder.columns]
+        before = writing.columns_of(row) if held is not None else None
+        entry = Entry(row, given, before, list(faults))
+        columns = [name for name in given if name not in self.parts]
+        unknown = set(columns) - self.finder.columns
+        if unknown:
+            raise TypeError(f"{self.model.__name__} has no {', '.join(sorted(unknown))}")
         for name in columns:
             setattr(row, name, given[name])
         entry.faults += column_faults(row, columns)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 
 from inventory.ground.models import SheetLoad
 from inventory.ground.retry import retried
@@ -19,8 +20,8 @@ from inventory.ground.sheets.rows import Report
 from inventory.ground.sheets.sheet import Change, Outcome, Plan, Sheet
 from inventory.ground.sheets.shifting import NO_SHIFT, Shift
 
-# Told as work goes on: the step, rows done, rows in all.
-Progress = Callable[[str, int, int], None]
+# Told as work goes on: the step that is done ("read", "checked", "written"), and of how many rows.
+Progress = Callable[[str, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +45,32 @@ class Loaded:
         return f"{self.sheet}: {self.new} new, {self.changed} changed, {self.same} as before."
 
 
+@dataclass(frozen=True, slots=True)
+class _Work:
+    sheet: Sheet
+    data: bytes
+    on: date
+    shift: Shift
+    progress: Progress | None
+
+    def tell(self, step: str, rows: int) -> None:
+        if self.progress:
+            self.progress(step, rows)
+
+
 def check(
-    sheet: Sheet, data: bytes, *, shift: Shift = NO_SHIFT, progress: Progress | None = None
+    sheet: Sheet,
+    data: bytes,
+    *,
+    on: date,
+    shift: Shift = NO_SHIFT,
+    progress: Progress | None = None,
 ) -> Loaded:
-    """What loading this file would do; nothing is written. Raises UnreadableSheet, SheetRefused."""
-    plan, count, notes = _planned(sheet, data, shift, progress, lock=False)
+    """What loading this file on a day would do; nothing is written.
+
+    Raises UnreadableSheet, SheetRefused.
+    """
+    plan, count, notes = _planned(_Work(sheet, data, on, shift, progress), lock=False)
     return _answer(sheet, count, plan.outcome, notes)
 
 
@@ -77,19 +99,20 @@ def load(
         loaded_at=at,
         loaded_by=by,
     )
+    job = _Work(sheet, data, timezone.localtime(at).date(), shift, progress)
 
     def work() -> Loaded:
         with transaction.atomic():
             earlier = _marked_before(mark)
             if earlier:
                 return Loaded(sheet.name, earlier.rows, 0, 0, earlier.rows, earlier=earlier)
-            plan, count, notes = _planned(sheet, data, shift, progress, lock=True)
+            plan, count, notes = _planned(job, lock=True)
             plan.write(by=by, at=at)
             outcome = plan.outcome
             SheetLoad.objects.filter(pk=mark.pk).update(
                 rows=count, new=outcome.new, changed=outcome.changed, same=outcome.same
             )
-        _tell(progress, "written", count, count)
+        job.tell("written", count)
         return _answer(sheet, count, outcome, notes)
 
     return retried(work)
@@ -109,19 +132,17 @@ def _marked_before(mark: SheetLoad) -> SheetLoad | None:
     return None
 
 
-def _planned(
-    sheet: Sheet, data: bytes, shift: Shift, progress: Progress | None, *, lock: bool
-) -> tuple[Plan, int, tuple[str, ...]]:
-    report = Report()
-    rows, notes = read_rows(data, sheet.name, sheet.columns, shift, report)
-    _tell(progress, "read", len(rows), len(rows))
+def _planned(job: _Work, *, lock: bool) -> tuple[Plan, int, tuple[str, ...]]:
+    sheet, report = job.sheet, Report()
+    rows, notes = read_rows(job.data, sheet.name, sheet.columns, job.shift, report)
+    job.tell("read", len(rows))
     sheet.report_doubles(report.sound(rows), report)
-    plan = sheet.plan(report.sound(rows), report, lock=lock)
+    plan = sheet.plan(report.sound(rows), report, on=job.on, lock=lock)
     if report.problems:
         raise SheetRefused(report.problems)
     if not rows:
         raise UnreadableSheet("This spreadsheet has its headings, but no row under them.")
-    _tell(progress, "checked", len(rows), len(rows))
+    job.tell("checked", len(rows))
     return plan, len(rows), notes
 
 
@@ -136,8 +157,3 @@ def _answer(sheet: Sheet, count: int, outcome: Outcome, notes: tuple[str, ...]) 
         more_changes=max(len(outcome.changes) - MOST_SHOWN, 0),
         notes=notes,
     )
-
-
-def _tell(progress: Progress | None, step: str, done: int, total: int) -> None:
-    if progress:
-        progress(step, done, total)

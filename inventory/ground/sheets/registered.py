@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, ClassVar
 
 from django.contrib.auth.models import User
@@ -48,13 +48,15 @@ class RegisterSheet(Sheet):
 
     register: ClassVar[Register[Any]]
 
-    def values_of(self, row: SheetRow, report: Report) -> Sequence[Values]:
+    def values_of(self, row: SheetRow, report: Report, on: date) -> Sequence[Values]:
         """What a row says, as values for the register."""
         return [row.values]
 
-    def plan(self, rows: Sequence[SheetRow], report: Report, *, lock: bool) -> Registration:
+    def plan(
+        self, rows: Sequence[SheetRow], report: Report, *, on: date, lock: bool
+    ) -> Registration:
         """Judge the rows by the register."""
-        told = [(row.number, values) for row in rows for values in self.values_of(row, report)]
+        told = [(row.number, values) for row in rows for values in self.values_of(row, report, on)]
         entries = self.register.plan([values for _, values in told], lock=lock)
         plan = Registration(self.register, [number for number, _ in told], entries)
         for number, entry in zip(plan.numbers, entries, strict=True):

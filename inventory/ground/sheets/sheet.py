@@ -5,7 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, ClassVar
 
 from django.contrib.auth.models import User
@@ -65,8 +65,11 @@ class Sheet(ABC):
     once: ClassVar[bool] = False
 
     @abstractmethod
-    def plan(self, rows: Sequence[SheetRow], report: Report, *, lock: bool) -> Plan:
-        """Judge the rows together; what is wrong goes to ``report``. Writes nothing."""
+    def plan(self, rows: Sequence[SheetRow], report: Report, *, on: date, lock: bool) -> Plan:
+        """Judge the rows together, as of a day; what is wrong goes to ``report``.
+
+        Writes nothing. ``lock`` is set where the plan will be written.
+        """
 
     def report_doubles(self, rows: Iterable[SheetRow], report: Report) -> None:
         """Report the rows that are about the same thing as a row before them."""

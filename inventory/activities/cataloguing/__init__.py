@@ -1,0 +1,43 @@
+"""Saying what there is: makers, patterns, SKUs, suppliers, places, customers and their cars."""
+
+from inventory.activities.cataloguing.companions import change_companion, make_companion
+from inventory.activities.cataloguing.customers import (
+    change_car,
+    change_customer,
+    make_car,
+    make_customer,
+)
+from inventory.activities.cataloguing.makers import (
+    change_compound,
+    change_pattern,
+    change_tyre_maker,
+    make_compound,
+    make_pattern,
+    make_tyre_maker,
+)
+from inventory.activities.cataloguing.places import change_place, change_site, make_place, make_site
+from inventory.activities.cataloguing.skus import change_sku, make_sku
+from inventory.activities.cataloguing.suppliers import change_supplier, make_supplier
+
+__all__ = [
+    "change_car",
+    "change_companion",
+    "change_compound",
+    "change_customer",
+    "change_pattern",
+    "change_place",
+    "change_site",
+    "change_sku",
+    "change_supplier",
+    "change_tyre_maker",
+    "make_car",
+    "make_companion",
+    "make_compound",
+    "make_customer",
+    "make_pattern",
+    "make_place",
+    "make_site",
+    "make_sku",
+    "make_supplier",
+    "make_tyre_maker",
+]
