@@ -1,0 +1,28 @@
+"""Have you got it? Reads only: complete sets, stock figures, and the lots behind them."""
+
+from inventory.availability.figures import lots_of, on_shelf, stock_of
+from inventory.availability.promising import mark_text, promises
+from inventory.availability.values import (
+    ChosenLot,
+    CompanionFact,
+    Figures,
+    Need,
+    Price,
+    SetAnswer,
+    ShelfLot,
+)
+
+__all__ = [
+    "ChosenLot",
+    "CompanionFact",
+    "Figures",
+    "Need",
+    "Price",
+    "SetAnswer",
+    "ShelfLot",
+    "lots_of",
+    "mark_text",
+    "on_shelf",
+    "promises",
+    "stock_of",
+]

@@ -1,0 +1,66 @@
+"""What stands on the shelf, SKU by SKU and lot by lot."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from datetime import datetime
+
+from django.db import connection
+from django.utils import timezone
+
+from inventory.availability.shelf import everything_of
+from inventory.availability.values import PROMISED_FROM, Figures, ShelfLot
+from inventory.models.sku import Sku
+
+_FIGURES = """
+SELECT s.id, s.code, s.status, s.expected_on,
+    coalesce(sum(b.on_hand) FILTER (WHERE ours AND racked), 0),
+    coalesce(sum(b.held) FILTER (WHERE ours AND racked), 0),
+    coalesce(sum(b.on_hand - b.held) FILTER (WHERE ours AND racked AND l.condition = 'new'
+        AND NOT EXISTS (SELECT FROM inventory_block k
+                        WHERE k.lot_id = l.id AND k.lifted_at IS NULL)), 0),
+    coalesce(sum(b.on_hand) FILTER (WHERE ours AND p.kind = 'quarantine'), 0),
+    coalesce(sum(b.on_hand) FILTER (WHERE ours AND p.kind IN ('in_transit', 'despatch')), 0),
+    coalesce(sum(b.on_hand) FILTER (WHERE NOT ours), 0)
+FROM inventory_sku s
+LEFT JOIN inventory_lot l ON l.sku_id = s.id
+LEFT JOIN (inventory_balance b JOIN inventory_place p ON p.id = b.place_id
+        AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s))
+    ON b.lot_id = l.id AND b.on_hand > 0
+CROSS JOIN LATERAL (SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s) AS racked) w
+WHERE s.id = ANY(%(skus)s)
+GROUP BY s.id ORDER BY s.code
+"""
+
+
+def stock_of(
+    skus: Collection[int], *, at: datetime, site_id: int | None = None
+) -> dict[int, Figures]:
+    """The figures of these SKUs by key, of one site or of all, in one query.
+
+    `at` is the moment asked about. SKUs that are not there are left out.
+    """
+    with connection.cursor() as cursor:
+        cursor.execute(
+            _FIGURES, {"skus": list(skus), "kinds": list(PROMISED_FROM), "site": site_id}
+        )
+        found = [Figures(*row) for row in cursor.fetchall()]
+    return {figures.sku_id: figures for figures in found}
+
+
+def on_shelf(
+    size_keys: Collection[str], *, at: datetime, site_id: int | None = None, most: int = 100
+) -> list[Figures]:
+    """The figures of the tyres of a size, however it is written: what is to be sold comes first.
+
+    `size_keys` as `markings.search_keys` gives them. Two queries.
+    """
+    skus = Sku.objects.tyres().of_size(frozenset(size_keys)).order_by("code")
+    figures = stock_of(list(skus.values_list("pk", flat=True)[:most]), at=at, site_id=site_id)
+    return sorted(figures.values(), key=lambda one: (-one.to_sell, -one.in_the_racks, one.code))
+
+
+def lots_of(skus: Collection[int], *, at: datetime, site_id: int | None = None) -> list[ShelfLot]:
+    """Every tyre of these SKUs as it lies, in walking order, ours or not, to be sold or not."""
+    lots = everything_of(skus, on=timezone.localdate(at))
+    return [lot for lot in lots if site_id in (None, lot.site_id)]
