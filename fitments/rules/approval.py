@@ -48,19 +48,18 @@ def same_mark(fact: ApprovalFact, tyre: Tyre) -> bool:
 
 
 def approved_by_maker(tyre: Tyre, spot: Spot, terms: Terms) -> ApprovalFact | None:
-    """An approval by the car's maker of this very tyre and size, in force and on checked evidence."""
+    """An approval by the car's maker of this tyre in this size, in force, its evidence checked."""
     for each in about(_of(MAKER, spot), tyre, spot):
         rests = each.basis in (Basis.CHECKED, Basis.SELF_CHECKED)
-        gone = each.withdrawn_on is not None and each.withdrawn_on <= terms.on
-        if (
-            each.keys
-            and same_mark(each, tyre)
-            and rests
-            and each.valid.holds(terms.on)
-            and not gone
-        ):
+        if each.keys and same_mark(each, tyre) and rests and in_force(each, terms):
             return each
     return None
+
+
+def in_force(fact: ApprovalFact, terms: Terms) -> bool:
+    """Whether it holds on the day and has not been withdrawn by then."""
+    withdrawn = fact.withdrawn_on is not None and fact.withdrawn_on <= terms.on
+    return fact.valid.holds(terms.on) and not withdrawn
 
 
 def _is_about(fact: ApprovalFact, tyre: Tyre, spot: Spot) -> bool:

@@ -39,7 +39,7 @@ def capacity(tyre: Tyre, spot: Spot) -> Capacity:
     if found:
         return found[0]
     if tyre.ply:
-        return Capacity(None, f"a ply rating ({tyre.ply} PR) is no load: it has no load index")
+        return Capacity(None, f"it has a ply rating ({tyre.ply} PR) and no load index")
     return Capacity(None, "it has no load index, and its maker's load is not on record")
 
 

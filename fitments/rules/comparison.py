@@ -1,4 +1,4 @@
-"""A tyre beside the size it would replace on this axle: diameter and width, in numbers and words."""
+"""A tyre beside the size it would replace on this axle: diameter and width, with the numbers."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Comparison:
 
     @property
     def words(self) -> str:
-        """``It measures 640 mm, 165 R 15 646 mm: −0.93 %, and 22 mm wider (189 mm against 167)``."""
+        """``It measures 640 mm, 165 R 15 646 mm: −0.93 %, and 22 mm wider (189 against 167)``."""
         if self.own is None or self.before is None or self.percent is None:
             return "how the diameters compare is not known"
         return (

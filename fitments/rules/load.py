@@ -100,7 +100,7 @@ def _pressure(can: Capacity, tyre: Tyre, spot: Spot) -> Finding:
 
 def _at_pressure(can: Capacity, run: StatedPressure, tyre: Tyre, spot: Spot) -> Finding:
     when = f" ({run.when})" if run.when else ""
-    states = f"{run.kpa} kPa{when} is stated for this axle by {run.source}"
+    states = f"{run.kpa} kPa{when} is stated for this axle ({run.source})"
     if can.at_kpa is None:
         return PRESSURE.warns(
             f"{states}; at what pressure the maker's load holds is not on record.", MAKERS_TABLE

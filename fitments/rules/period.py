@@ -23,7 +23,8 @@ DATES = "the years of the pattern, from its maker's lists"
 
 def judge_period(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
     found = (_pattern(tyre, spot), _size(tyre, spot))
-    return (*found, _racing(spot)) if terms.use is Use.TRACK else found
+    raced = terms.use is Use.TRACK or spot.competition
+    return (*found, _racing(spot)) if raced else found
 
 
 def _pattern(tyre: Tyre, spot: Spot) -> Finding:
@@ -50,10 +51,8 @@ def _against(tyre: Tyre, built: DaySpan, came: str, further: str) -> Finding:
         return SAYS.cannot_tell(f"{came}; {car}, before or after.{further}", "the day of building")
     if introduced == first:
         return SAYS.warns(f"{came}; {car}, in the same year.{further}", DATES)
-    gone = tyre.withdrawn is not None and tyre.withdrawn < first
-    if gone and (tyre.remade_since is None or tyre.remade_since > first):
-        return SAYS.warns(f"{came} and went in {tyre.withdrawn}; {car}, later.{further}")
-    if tyre.withdrawn is not None and (last is None or tyre.withdrawn < last):
+    again = tyre.remade_since is not None and tyre.remade_since <= first
+    if tyre.withdrawn is not None and (last is None or tyre.withdrawn < last) and not again:
         return SAYS.warns(f"{came} and went in {tyre.withdrawn}; {car}.{further}")
     return SAYS.suits(f"{came}; {car}: there was such a tyre.{further}")
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from fitments.rules import measures
 from fitments.rules.values import Finding, Spot, Terms, Tyre
 from fitments.rules.voice import Findings, Voice
-from fitments.rules.words import inches, mm
+from fitments.rules.words import inches, mm, number
 from inventory.markings import Rim
 from inventory.markings.size.rimmarks import rim_marks
 
 RULE = "rim"
-SAYS = Voice(RULE, "UN R30 2.21 and the rim marks in use (inventory/markings/tables/rims.csv)")
+SAYS = Voice(RULE, "UN R30 2.21 (rim diameters) and old millimetre marks, from memory")
 WIDTH = SAYS.on("width")
 
 
@@ -26,13 +26,13 @@ def _diameter(tyre: Tyre, spot: Spot) -> Finding:
         )
     if spot.rim_mm is None:
         return SAYS.cannot_tell(
-            f"The tyre needs a rim of {mm(theirs.diameter_mm)}; the wheel's diameter is not known.",
+            f"The tyre needs a rim of {rim_words(theirs.diameter_mm)}; the wheel's is not known.",
             "the size stamped on the wheel",
         )
     if theirs.diameter_mm != spot.rim_mm:
         return SAYS.refuses(
-            f"The tyre needs a rim of {mm(theirs.diameter_mm)}, the wheel measures "
-            f"{mm(spot.rim_mm)}: no tyre goes on a rim of another diameter."
+            f"The tyre needs a rim of {rim_words(theirs.diameter_mm)}, the wheel measures "
+            f"{rim_words(spot.rim_mm)}: no tyre goes on a rim of another diameter."
         )
     return _bead(theirs, spot)
 
@@ -43,16 +43,25 @@ def _bead(theirs: Rim, spot: Spot) -> Finding:
     tyres, wheels = set(theirs.bead.split(" or ")), set(ours.split(" or "))
     if theirs.bead and ours and tyres.isdisjoint(wheels):
         return SAYS.refuses(
-            f"Tyre and wheel are both {mm(theirs.diameter_mm)}, but the tyre's bead is made for a "
+            f"Tyre and wheel are both {rim_words(theirs.diameter_mm)}, but the tyre's bead is made for a "
             f"{theirs.bead} rim and the wheel is {ours}: they never meet."
         )
     if theirs.bead == ours and len(tyres) == 1 and ours:
-        return SAYS.suits(f"Tyre and wheel are both {mm(theirs.diameter_mm)}, {ours} bead seat.")
+        return SAYS.suits(
+            f"Tyre and wheel are both {rim_words(theirs.diameter_mm)}, {ours} bead seat."
+        )
     return SAYS.cannot_tell(
-        f"Tyre and wheel are both {mm(theirs.diameter_mm)}, but the bead seats are not both known "
+        f"Tyre and wheel are both {rim_words(theirs.diameter_mm)}, but the bead seats are not both "
         f"(tyre: {theirs.bead or 'not known'}; wheel: {ours or 'not known'}).",
         "the edge of the rim: hooked under (beaded edge), straight, or with a sloping seat",
     )
+
+
+def rim_words(diameter_mm: int) -> str:
+    """``15 in (381 mm)`` where an inch mark has that diameter, else ``390 mm``."""
+    marks = (mark for mark in rim_marks().values() if mark.diameter_mm == diameter_mm)
+    inch = next((mark.mark for mark in marks if mark.unit == "in"), None)
+    return f"{inch} in ({mm(diameter_mm)})" if inch else mm(diameter_mm)
 
 
 def _only_seat(rim_mm: int | None) -> str:
@@ -69,7 +78,7 @@ def _width(tyre: Tyre, spot: Spot) -> Finding:
             "the tyre maker's table of rim widths",
         )
     says = WIDTH.on("width", permitted.source)
-    told = f"{inches(permitted.min_in)} to {inches(permitted.max_in)}"
+    told = f"{number(permitted.min_in, 2)} to {inches(permitted.max_in)}"
     if spot.width_in is None:
         return says.cannot_tell(
             f"The tyre takes a rim {told} wide; the wheel's width is not known.",

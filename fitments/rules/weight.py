@@ -1,0 +1,64 @@
+"""What a finding counts for: the table rule x market x use, each cell with its source and date.
+
+``weights.csv`` has one row for a rule (and its point) in a market ("any" is every one), and a
+column for each use; an empty column says nothing. Where several rows speak, the strictest applies.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from importlib.resources import files
+from typing import TypeAlias
+
+from fitments.rules.values import Finding, Market, Terms, Use, Weight
+
+Place: TypeAlias = tuple[str, str, Market, Use]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """How much counts, by which source, and of what day that source is (or was judged)."""
+
+    counts: Weight
+    source: str
+    dated: date
+
+
+@cache
+def table() -> dict[Place, Cell]:
+    """Every cell by rule, point, market and use."""
+    text = files(__package__).joinpath("weights.csv").read_text(encoding="utf-8")
+    cells: dict[Place, Cell] = {}
+    for row in csv.DictReader(text.splitlines()):
+        for place, cell in _cells(row):
+            if place not in cells or cells[place].counts <= cell.counts:
+                cells[place] = cell
+    return cells
+
+
+def cell_of(finding: Finding, terms: Terms) -> Cell:
+    """The cell that a finding falls into. Raises KeyError for a rule or point not in the table."""
+    return table()[finding.rule, finding.point, terms.market, terms.use]
+
+
+def weigh(findings: Iterable[Finding], terms: Terms) -> tuple[Finding, ...]:
+    """The findings with what each counts for; those not asked for in this use are left out."""
+    weighed = ((each, cell_of(each, terms)) for each in findings)
+    return tuple(
+        replace(each, counts=cell.counts, counts_by=f"{cell.source} ({cell.dated.isoformat()})")
+        for each, cell in weighed
+        if cell.counts is not Weight.NOT_ASKED
+    )
+
+
+def _cells(row: dict[str, str]) -> Iterable[tuple[Place, Cell]]:
+    markets = tuple(Market) if row["market"] == "any" else (Market(row["market"]),)
+    for use in Use:
+        if row[use]:
+            cell = Cell(Weight[row[use].upper()], row["source"], date.fromisoformat(row["dated"]))
+            for market in markets:
+                yield (row["rule"], row["point"], market, use), cell
