@@ -1,3 +1,5 @@
+"""What suits which car, and what that rests on."""
+
 from __future__ import annotations
 
 from django.apps import AppConfig

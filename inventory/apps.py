@@ -1,3 +1,5 @@
+"""Stock: what is on the shelf, where it came from, where it went."""
+
 from __future__ import annotations
 
 from django.apps import AppConfig

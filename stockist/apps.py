@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.apps import AppConfig, apps
 from django.db.models.signals import post_migrate
 
+from stockist import checks  # noqa: F401 - importing registers them
+from stockist.celery import app as celery_app
 from stockist.roles import make_roles
 
 
@@ -13,6 +15,7 @@ class StockistConfig(AppConfig):
     verbose_name = "shop"
 
     def ready(self) -> None:
+        celery_app.set_default()  # tasks of the apps below belong to it in every thread
         # The last of our apps that has tables: by then every permission can be made.
         last = apps.get_app_config("fitments")
         post_migrate.connect(make_roles, sender=last, dispatch_uid="stockist.roles")

@@ -11,6 +11,8 @@ from urllib.parse import urlsplit
 
 from django.core.exceptions import ImproperlyConfigured
 
+from stockist.variables import VARIABLES
+
 Value = TypeVar("Value")
 
 _HOST = re.compile(r"^(\*|\.?[A-Za-z0-9_]([A-Za-z0-9_.-]*[A-Za-z0-9])?|\[[0-9A-Fa-f:]+\])$")
@@ -38,33 +40,20 @@ class Environment:
         self.production = production
         self.problems: list[str] = []
 
-    def read(
-        self,
-        name: str,
-        convert: Callable[[str], Value],
-        default: Value,
-        *,
-        wanted: str,
-        example: str,
-        required: bool = False,
-        secret: bool = False,
-    ) -> Value:
-        """The value of `name` through `convert`, which raises ValueError for what it cannot take.
-
-        `required` is for production only: development needs no variable at all.
-        The value of a `secret` is never repeated in the sentence.
-        """
+    def read(self, name: str, convert: Callable[[str], Value], default: Value) -> Value:
+        """The value of `name` through `convert`, which raises ValueError for what it refuses."""
+        variable = VARIABLES[name]
         text = self._variables.get(name, "").strip()
-        ask = f"wanted is {wanted}, for example {name}={example}"
+        ask = f"wanted is {variable.wanted}, for example {name}={variable.example}"
         if not text:
-            if required and self.production:
-                self.problems.append(f"{name} is not set, and production needs it: {ask}")
+            if variable.required and self.production:
+                self.problems.append(f"{name} is not set, and production needs it: {ask}.")
             return default
         try:
             return convert(text)
         except ValueError as reason:
-            held = f"{name} is set" if secret else f"{name} holds {text!r}"
-            self.problems.append(f"{held}, but {reason}: {ask}")
+            held = f"{name} is set" if variable.secret else f"{name} holds {text!r}"
+            self.problems.append(f"{held}, but {reason}: {ask}.")
             return default
 
     def finish(self) -> None:

@@ -3,6 +3,24 @@
 from __future__ import annotations
 
 from django.contrib import admin
-from django.urls import URLPattern, URLResolver, path
+from django.contrib.auth.views import LoginView, LogoutView
+from django.urls import URLPattern, URLResolver, include, path
+from django.views.generic import RedirectView
 
-urlpatterns: list[URLPattern | URLResolver] = [path("admin/", admin.site.urls)]
+from stockist.health.views import alive, ready
+
+sign_in = LoginView.as_view(template_name="stockist/sign_in.html", redirect_authenticated_user=True)
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", RedirectView.as_view(url="/counter/"), name="home"),
+    path("sign-in/", sign_in, name="sign-in"),
+    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("api/v1/", include("stockist.api")),
+    path("admin/", admin.site.urls),
+    path("healthz", alive, name="alive"),
+    path("readyz", ready, name="ready"),
+]
+
+handler403 = "stockist.faults.not_allowed"
+handler404 = "stockist.faults.no_such_page"
+handler500 = "stockist.faults.broken"

@@ -1,0 +1,82 @@
+"""What `manage.py check` looks at beyond Django's own: chiefly what a production database must be.
+
+Run `manage.py check --deploy --database default` as the role that web and worker sign in with.
+They are warnings, since migrations run as the owner and must not be stopped by them.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.core.checks import CheckMessage, Tags, Warning, register
+from django.db import DatabaseError, connections
+
+from stockist.health.readiness import unguarded
+
+_OWNED = """
+SELECT rolsuper OR rolreplication, (
+    SELECT count(*) FROM pg_class
+    WHERE relowner = pg_roles.oid AND relkind IN ('r', 'p')
+    AND relnamespace = 'public'::regnamespace
+) FROM pg_roles WHERE rolname = current_user
+"""
+_LOCALE = "SELECT datlocprovider, datlocale FROM pg_database WHERE datname = current_database()"
+_FINE_LOCALE = ("b", "C.UTF-8")
+
+
+@register(Tags.database)
+def database_is_fit(databases: list[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
+    """Warnings about the role, the locale and the append-only triggers of a production database."""
+    if not databases or not settings.PRODUCTION:
+        return []
+    try:
+        return [*_role(), *_locale(), *_guards()]
+    except DatabaseError as error:
+        return [Warning(f"The database could not be looked at: {error}", id="stockist.W004")]
+
+
+def _ask(sql: str) -> tuple[Any, ...]:
+    with connections["default"].cursor() as cursor:
+        cursor.execute(sql)
+        row: tuple[Any, ...] = cursor.fetchone()
+    return row
+
+
+def _role() -> list[CheckMessage]:
+    powerful, owned = _ask(_OWNED)
+    if not powerful and not owned:
+        return []
+    what = "may do anything" if powerful else f"owns {owned} tables"
+    return [
+        Warning(
+            f"The role that signs in to the database {what}, and could switch off the rules that "
+            "keep the ledger from being changed.",
+            hint="Let web and worker sign in as a role that owns nothing; see compose.yaml.",
+            id="stockist.W001",
+        )
+    ]
+
+
+def _locale() -> list[CheckMessage]:
+    if _ask(_LOCALE) == _FINE_LOCALE:
+        return []
+    return [
+        Warning(
+            "The database sorts by a locale that changes with the system's libraries, "
+            "and its indexes may one day be wrong.",
+            hint="Create it with LOCALE_PROVIDER builtin BUILTIN_LOCALE 'C.UTF-8'.",
+            id="stockist.W002",
+        )
+    ]
+
+
+def _guards() -> list[CheckMessage]:
+    return [
+        Warning(
+            f"Rows of {table} are written once, but nothing in the database keeps them so.",
+            hint="Run manage.py migrate; if it says nothing is to do, somebody disabled a trigger.",
+            id="stockist.W003",
+        )
+        for table in sorted(unguarded())
+    ]

@@ -1,0 +1,37 @@
+"""What every page shows around its own content: the shop's name, and the rooms one may enter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.conf import settings
+from django.http import HttpRequest
+from django.urls import reverse
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """One entry of the head: its name, its address, and whether this page lies in it."""
+
+    name: str
+    address: str
+    here: bool
+
+
+# Name, address, the permission that opens it.
+ROOMS = (
+    ("Counter", "counter:ask", "inventory.view_sku"),
+    ("Sheets", "sheets:list", "inventory.add_sku"),
+)
+
+
+def around(request: HttpRequest) -> dict[str, object]:
+    """The context processor."""
+    rooms = []
+    for name, route, permission in ROOMS:
+        if request.user.has_perm(permission):
+            address = reverse(route)
+            rooms.append(Room(name, address, request.path.startswith(address)))
+    if request.user.is_authenticated and request.user.is_staff:
+        rooms.append(Room("Back office", reverse("admin:index"), False))
+    return {"shop_name": settings.SHOP_NAME, "rooms": rooms}

@@ -1,0 +1,55 @@
+"""Nothing grows beyond what one reads in one go."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from statistics import median
+
+import pytest
+
+from tests.support.source import ROOT, Source, parse, sources, templates
+
+LONGEST_FILE, LONGEST_FUNCTION, LONGEST_TEMPLATE = 300, 40, 150
+MEDIAN_FILE, MEDIAN_FUNCTION = 75, 9
+
+
+def functions(source: Source) -> Iterator[tuple[str, int]]:
+    """Name and length of every function, its decorators and its docstring not counted."""
+    for node in ast.walk(source.tree):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            first = node.body[0]
+            said = 0
+            if isinstance(first, ast.Expr) and ast.get_docstring(node) is not None:
+                said = (first.end_lineno or first.lineno) - first.lineno + 1
+            yield node.name, (node.end_lineno or node.lineno) - node.lineno + 1 - said
+
+
+@pytest.mark.parametrize("source", sources(), ids=lambda source: source.name)
+def test_a_file_fits(source):
+    assert source.text.count("\n") <= LONGEST_FILE
+
+
+@pytest.mark.parametrize("source", sources(), ids=lambda source: source.name)
+def test_its_functions_fit(source):
+    assert [each for each in functions(source) if each[1] > LONGEST_FUNCTION] == []
+
+
+@pytest.mark.parametrize("path", templates(), ids=lambda path: str(path.relative_to(ROOT)))
+def test_a_template_fits(path):
+    assert path.read_text().count("\n") <= LONGEST_TEMPLATE
+
+
+def test_half_of_all_files_are_short():
+    lengths = [lines for source in sources() if (lines := source.text.count("\n"))]
+    assert median(lengths) < MEDIAN_FILE
+
+
+def test_half_of_all_functions_are_short():
+    lengths = [lines for source in sources() for _, lines in functions(source)]
+    assert median(lengths) <= MEDIAN_FUNCTION
+
+
+def test_lengths_are_counted_without_docstrings():
+    sample = parse('@cache\ndef f():\n    """One.\n\n    Two.\n    """\n    return 1\n')
+    assert list(functions(sample)) == [("f", 2)]

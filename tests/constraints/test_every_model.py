@@ -1,0 +1,75 @@
+"""Every model is on one list, and the database agrees: a new model fails until someone decides."""
+
+from __future__ import annotations
+
+import pytest
+from django.apps import apps
+from django.db import connection
+
+from inventory.ground.append_only import ROW_TRIGGER, TABLE_TRIGGER
+
+# Written once; a trigger refuses the rest.
+APPEND_ONLY = {"inventory.lot", "inventory.posting", "inventory.ledgerline"}
+# Written once but for the end of a period, which is closed when the next version comes.
+VERSIONED = {"fitments.approvalversion"}
+# Follows from others, and can be made again from them.
+DERIVED = {"inventory.balance"}
+# Kept by people, with the history of who changed what.
+EDITABLE = {
+    *("inventory.tyremaker", "inventory.pattern", "inventory.compound", "inventory.sku"),
+    *("inventory.gtin", "inventory.typeapproval", "inventory.companion", "inventory.supplier"),
+    *("inventory.customer", "inventory.customercar", "inventory.carwheel"),
+    *("inventory.block", "inventory.enquiry"),
+    *("fitments.carmaker", "fitments.vehicleline", "fitments.variant", "fitments.chassisrange"),
+    *("fitments.wheeloption", "fitments.pressure", "fitments.identifiedcar", "fitments.fitment"),
+    *("fitments.evidence", "fitments.approval"),
+}
+# Seldom changes, and the rest is told by it.
+REFERENCE = {
+    *("inventory.site", "inventory.place", "fitments.organiser", "fitments.competitionclass"),
+}
+# Keeps the machine in order; nobody's data.
+HOUSEKEEPING = {"ground.idempotencykey", "ground.sheetload"}
+
+LISTS = (APPEND_ONLY, VERSIONED, DERIVED, EDITABLE, REFERENCE, HOUSEKEEPING)
+OURS = {
+    model._meta.label_lower: model
+    for app in ("ground", "inventory", "fitments")
+    for model in apps.get_app_config(app).get_models()
+}
+# What simple-history keeps of an editable model follows it and needs no decision of its own.
+HISTORY = {name for name in OURS if name.split(".")[1].startswith("historical")}
+
+
+def triggers_on(table: str) -> set[str]:
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT tgname FROM pg_trigger WHERE tgrelid = %s::regclass AND tgenabled = 'O'",
+            [table],
+        )
+        return {name for (name,) in cursor.fetchall()}
+
+
+def test_every_model_is_on_a_list():
+    assert set().union(*LISTS) == set(OURS) - HISTORY
+
+
+def test_no_model_is_on_two():
+    assert sum(map(len, LISTS)) == len(set().union(*LISTS))
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", sorted(APPEND_ONLY | VERSIONED))
+def test_the_database_refuses_to_change_what_is_written_once(name):
+    assert triggers_on(OURS[name]._meta.db_table) >= {ROW_TRIGGER, TABLE_TRIGGER}
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", sorted(DERIVED | EDITABLE | REFERENCE | HOUSEKEEPING))
+def test_and_lets_the_rest_be_changed(name):
+    assert ROW_TRIGGER not in triggers_on(OURS[name]._meta.db_table)
+
+
+@pytest.mark.parametrize("name", sorted(HISTORY))
+def test_only_what_people_keep_has_a_history(name):
+    assert name.replace("historical", "") in EDITABLE | REFERENCE
