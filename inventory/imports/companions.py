@@ -18,7 +18,7 @@ class Companions(RegisterSheet):
     name = "companions"
     title = "Companions"
     model = Companion
-    register = COMPANIONS
+    into = COMPANIONS
     key = ("tyre", "size_text", "rim_kind", "valve", "companion")
     columns = (
         to("tyre", "tyre", _SKU, wanted="one tyre, or leave it empty and give a size"),

@@ -55,7 +55,7 @@ class Compounds(RegisterSheet):
     name = "compounds"
     title = "Compounds"
     model = Compound
-    register = COMPOUNDS
+    into = COMPOUNDS
     key = ("maker", "code")
     columns = (
         to("maker", "maker", Reference(TyreMaker, "tyre maker"), required=True, example="TARN"),
@@ -67,7 +67,7 @@ class Compounds(RegisterSheet):
             "successor",
             "successor",
             readers.code,
-            example="q5",
+            example="",
             wanted="the code of the compound of the same maker that took its place",
         ),
         of(Compound, "year", heading="year", example="2024"),
@@ -93,7 +93,7 @@ class Compounds(RegisterSheet):
                 words = f"{maker} has no compound {quoted(code)}, here or in this sheet."
                 report(row.number, "successor", words)
         successors = [row.values.get("successor") for row in rows]
-        return _WithSuccessors(plan.register, plan.numbers, plan.entries, plan.outcome, successors)
+        return _WithSuccessors(plan.into, plan.numbers, plan.entries, plan.outcome, successors)
 
 
 def _key(row: SheetRow, name: str) -> tuple[Any, ...]:

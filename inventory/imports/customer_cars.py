@@ -48,7 +48,7 @@ class CustomerCars(RegisterSheet):
     name = "customer-cars"
     title = "Customers' cars"
     model = CustomerCar
-    register = CARS
+    into = CARS
     key = ("customer", "description")
     columns = (
         to("customer", "customer", _CUSTOMER, required=True, example="Orrin Tasker"),

@@ -14,7 +14,7 @@ class Customers(RegisterSheet):
     name = "customers"
     title = "Customers"
     model = Customer
-    register = CUSTOMERS
+    into = CUSTOMERS
     key = ("name",)
     columns = (
         of(Customer, "name", example="Orrin Tasker"),

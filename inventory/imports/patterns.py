@@ -15,7 +15,7 @@ class Patterns(RegisterSheet):
     name = "patterns"
     title = "Patterns"
     model = Pattern
-    register = PATTERNS
+    into = PATTERNS
     key = ("maker", "name")
     columns = (
         to("maker", "maker", Reference(TyreMaker, "tyre maker"), required=True, example="TARN"),

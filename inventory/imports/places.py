@@ -16,7 +16,7 @@ class Places(RegisterSheet):
     name = "places"
     title = "Places"
     model = Place
-    register = PLACES
+    into = PLACES
     key = ("code",)
     columns = (
         to("site", "site", Reference(Site, "site"), required=True, example="MAIN"),

@@ -15,7 +15,7 @@ class Sites(RegisterSheet):
     name = "sites"
     title = "Sites"
     model = Site
-    register = SITES
+    into = SITES
     key = ("code",)
     columns = (
         of(Site, "code", read=readers.code, example="MAIN"),

@@ -14,6 +14,6 @@ class Skus(RegisterSheet):
     name = "skus"
     title = "SKUs"
     model = Sku
-    register = SKUS
+    into = SKUS
     key = ("code",)
     columns = COLUMNS

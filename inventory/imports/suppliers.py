@@ -15,7 +15,7 @@ class Suppliers(RegisterSheet):
     name = "suppliers"
     title = "Suppliers"
     model = Supplier
-    register = SUPPLIERS
+    into = SUPPLIERS
     key = ("code",)
     columns = (
         of(Supplier, "code", read=readers.code, example="OST"),

@@ -15,7 +15,7 @@ class TyreMakers(RegisterSheet):
     name = "tyre-makers"
     title = "Tyre makers"
     model = TyreMaker
-    register = MAKERS
+    into = MAKERS
     key = ("code",)
     columns = (
         of(TyreMaker, "code", read=readers.code, example="TARN"),

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any, TypeVar
 
 from django.contrib.auth.models import User
+from django.db import connection
 from django.db.models import Model
 
 M = TypeVar("M", bound=Model)
@@ -60,11 +61,24 @@ def version_of(row: Model) -> int | None:
 def _keep_history(
     model: type[M], rows: Sequence[M], *, by: User, at: datetime, update: bool
 ) -> None:
+    """The history of rows just written: one statement that copies them, whatever their number.
+
+    The library's own bulk write sends every value a second time, which took longer than all else.
+    """
     history: Any = getattr(model, "history", None)
-    if history is not None:
-        history.bulk_history_create(
-            rows, batch_size=BATCH, update=update, default_user=by, default_date=at
-        )
+    if history is None:
+        return
+    quoted = connection.ops.quote_name
+    kept = ", ".join(quoted(field.column) for field in history.model.tracked_fields)
+    key = quoted(str(model._meta.pk.column))
+    sql = (
+        f"INSERT INTO {quoted(history.model._meta.db_table)} "  # noqa: S608
+        f"({kept}, history_relation_id, history_date, history_type, history_user_id) "
+        f"SELECT {kept}, {key}, %s, %s, %s FROM {quoted(model._meta.db_table)} "
+        f"WHERE {key} = ANY(%s) ORDER BY {key}"
+    )
+    with connection.cursor() as cursor:
+        cursor.execute(sql, [at, "~" if update else "+", by.pk, [row.pk for row in rows]])
 
 
 def _name(model: type[Model], attname: str) -> str:

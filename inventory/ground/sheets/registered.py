@@ -19,14 +19,14 @@ from inventory.ground.sheets.sheet import Change, Outcome, Plan, Sheet
 class Registration(Plan):
     """Entries planned for one register, with the rows of the sheet that they came from."""
 
-    register: Register[Any]
+    into: Register[Any]
     numbers: Sequence[int]
     entries: Sequence[Entry[Any]]
     outcome: Outcome = field(default_factory=Outcome)
 
     def write(self, *, by: User, at: datetime) -> None:
         """Write the entries, then count them: parts of a row may change where the row does not."""
-        self.register.write(self.entries, by=by, at=at)
+        self.into.write(self.entries, by=by, at=at)
         self.count()
 
     def count(self) -> None:
@@ -46,7 +46,7 @@ class Registration(Plan):
 class RegisterSheet(Sheet):
     """A sheet of rows for one register; ``values_of`` may make several entries of one row."""
 
-    register: ClassVar[Register[Any]]
+    into: ClassVar[Register[Any]]
 
     def values_of(self, row: SheetRow, report: Report, on: date) -> Sequence[Values]:
         """What a row says, as values for the register."""
@@ -57,8 +57,8 @@ class RegisterSheet(Sheet):
     ) -> Registration:
         """Judge the rows by the register."""
         told = [(row.number, values) for row in rows for values in self.values_of(row, report, on)]
-        entries = self.register.plan([values for _, values in told], lock=lock)
-        plan = Registration(self.register, [number for number, _ in told], entries)
+        entries = self.into.plan([values for _, values in told], lock=lock)
+        plan = Registration(self.into, [number for number, _ in told], entries)
         for number, entry in zip(plan.numbers, entries, strict=True):
             for fault in entry.faults:
                 report(number, self.heading_of(fault.field), fault.words)
