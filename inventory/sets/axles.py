@@ -96,11 +96,11 @@ def options(plan: AxlePlan, pools: Pools) -> Iterator[tuple[Key, Option]]:
             if not fits(plan.wanted, key):
                 continue
             splits = []
-            for place in plan.members:
+            for number, place in enumerate(plan.members):
                 sku = sku_of.get(place.name, chosen[0])
                 if sku in plan.skus[place.name]:
                     sides = pools.by_sku.get(sku, {}).get(key, {})
-                    splits.append(list(_splits(place, sides)))
+                    splits.append(list(_splits(number, place, sides)))
                 else:
                     splits.append([])
             for slots in product(*splits):
@@ -131,20 +131,22 @@ def lone_options(plan: AxlePlan, pools: Pools) -> Iterator[tuple[Key, Option]]:
                 for lot in pools.lots_of[source]:
                     pools.put(streams[car_key], lot)
     for car_key, stream in streams.items():
-        yield car_key, Option(((stream, 1),), ((place.name, stream, 1),))
+        yield car_key, Option(((stream, 1),), ((0, stream, 1),))
 
 
-def _splits(place: RecipePlace, sides: BySide) -> Iterator[tuple[tuple[str, int, int], ...]]:
-    """(place, stream, count)s that serve a place: by side where it is handed, else any mixture."""
+def _splits(
+    number: int, place: RecipePlace, sides: BySide
+) -> Iterator[tuple[tuple[int, int, int], ...]]:
+    """Slots that serve the axle's place of that number: by side where handed, else any mixture."""
     if place.handed:
         wanted = ((Side.LEFT, place.left), (Side.RIGHT, place.right))
         if all(side in sides for side, count in wanted if count):
-            yield tuple((place.name, sides[side], count) for side, count in wanted if count)
+            yield tuple((number, sides[side], count) for side, count in wanted if count)
         return
     streams = list(sides.values())
     for counts in _compositions(place.count, len(streams)):
         pairs = zip(streams, counts, strict=True)
-        yield tuple((place.name, stream, count) for stream, count in pairs if count)
+        yield tuple((number, stream, count) for stream, count in pairs if count)
 
 
 def _compositions(total: int, parts: int) -> Iterator[tuple[int, ...]]:
@@ -158,7 +160,7 @@ def _compositions(total: int, parts: int) -> Iterator[tuple[int, ...]]:
             yield (first, *rest)
 
 
-def _option(slots: tuple[tuple[str, int, int], ...], totals: list[int]) -> Option | None:
+def _option(slots: tuple[tuple[int, int, int], ...], totals: list[int]) -> Option | None:
     needs: dict[int, int] = {}
     for _, stream, count in slots:
         needs[stream] = needs.get(stream, 0) + count

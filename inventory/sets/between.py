@@ -1,9 +1,10 @@
 """Where marching does not settle it: sets that exist, a bound on those that can, and the gap.
 
-This is so with several options for an axle (marks on the axle, SKUs) and a tolerance round the car,
-and with axles that share stock but are not alike. Taking the oldest set again and again gives sets
-that exist. Leaving out part of the rules gives a bound. Mostly the two meet; where they do not, an
-integer program decides.
+This is so with several options for an axle (marks on the axle, SKUs) and a tolerance round the
+car, and with axles that share stock but are not alike. The shelf is first cut into spells that no
+set can bridge. In each, taking the oldest set again and again gives sets that exist, and leaving
+out part of the rules gives a bound. Mostly the two meet; where they do not, an integer program
+decides.
 """
 
 from __future__ import annotations
@@ -15,12 +16,22 @@ from inventory.sets.layouts import AxleShape, layouts
 from inventory.sets.marching import Runs, count_alone
 from inventory.sets.oldest import oldest
 from inventory.sets.program import solve
+from inventory.sets.spells import spells
 from inventory.sets.stream import Stream
 from inventory.sets.tree import Axle, Cluster, SetPlan
 
 
 def most(cluster: Cluster, streams: Sequence[Stream], proof: bool) -> tuple[int, int, Runs]:
     """(sets found, bound, the sets)."""
+    sets = bound = 0
+    runs: Runs = []
+    for part in spells(cluster, streams):
+        here, at_most, some = _most_in(cluster, part, proof)
+        sets, bound, runs = sets + here, bound + at_most, runs + some
+    return sets, bound, runs
+
+
+def _most_in(cluster: Cluster, streams: Sequence[Stream], proof: bool) -> tuple[int, int, Runs]:
     bound = upper_bound(cluster, streams)
     runs = peeled(cluster, streams, bound)
     sets = sum(times for times, _ in runs)
@@ -69,11 +80,11 @@ def _taken(plan: SetPlan) -> dict[int, dict[int, int]]:
 def upper_bound(cluster: Cluster, streams: Sequence[Stream]) -> int:
     """No more sets than this exist: the least over several ways of leaving rules out."""
     axles = cluster.axles
-    alone = [
-        sum(count_alone(axle, option, streams) for option in axle.options) // axles.count(axle)
-        for axle in axles
-    ]
-    return min(*alone, _mixed(cluster, streams))
+    bound = _mixed(cluster, streams)
+    for axle in dict.fromkeys(axles):
+        alone = sum(count_alone(axle, option, streams) for option in axle.options)
+        bound = min(bound, alone // axles.count(axle))
+    return bound
 
 
 def _mixed(cluster: Cluster, streams: Sequence[Stream]) -> int:
@@ -82,16 +93,15 @@ def _mixed(cluster: Cluster, streams: Sequence[Stream]) -> int:
     pooled: list[Stream] = []
     for axles, pool in sharing(cluster.axles):
         sizes = [sum(count for _, count in axle.options[0].needs) for axle in axles]
-        same = {
-            (axle.tolerance, axle.earliest, axle.latest, size)
-            for axle, size in zip(axles, sizes, strict=True)
-        }
+        kinds = {(axle.tolerance, axle.earliest, axle.latest) for axle in axles}
         local = len(pooled)
         pooled.append(Stream(cell for stream in sorted(pool) for cell in streams[stream].cells()))
-        if len(same) == 1:
+        if len(kinds) == len(set(sizes)) == 1:
             shapes += [
-                axle.shape(((local, size),)) for axle, size in zip(axles, sizes, strict=True)
+                AxleShape(axle.tolerance, axle.earliest, axle.latest, ((local, size),))
+                for axle, size in zip(axles, sizes, strict=True)
             ]
+
         else:
             shapes.append(AxleShape(cluster.width, None, None, ((local, sum(sizes)),)))
     (layout,) = layouts(tuple(shapes), cluster.width)

@@ -59,9 +59,9 @@ def _deal_axle(
     for stream, week, number in served.takes:
         for key, some in shelf.take((stream, week), number):
             tyres.setdefault(stream, []).extend([key] * some)
-    for place, stream, count in served.option.slots:
+    for number, stream, count in served.option.slots:
         keys, tyres[stream] = tyres[stream][:count], tyres[stream][count:]
-        by_place.setdefault(place, []).extend((key, 1) for key in keys)
+        by_place.setdefault(served.places[number], []).extend((key, 1) for key in keys)
 
 
 def _merged(lots: Iterable[tuple[Hashable, int]]) -> tuple[tuple[Hashable, int], ...]:

@@ -12,9 +12,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from inventory.sets.lattice import least
-from inventory.sets.layouts import AxleShape, Layout, layouts
+from inventory.sets.layouts import layouts
+from inventory.sets.serving import serving, weeks_of
 from inventory.sets.stream import Stream
-from inventory.sets.tree import Axle, Cluster, Option, Served, SetPlan
+from inventory.sets.tree import Axle, Cluster, Option, SetPlan
+
+Ranked = list[tuple[int, int, Option]]
 
 
 @dataclass(slots=True)
@@ -32,7 +35,8 @@ class _Search:
     weeks: int | None = None
     plans: dict[frozenset[tuple[int, int, int]], SetPlan] = field(default_factory=dict)
 
-    def consider(self, weeks: int, plan: SetPlan) -> None:
+    def consider(self, plan: SetPlan) -> None:
+        weeks = weeks_of(plan)
         if self.weeks is None or weeks < self.weeks:
             self.weeks = weeks
             self.plans.clear()
@@ -40,31 +44,15 @@ class _Search:
             self.plans.setdefault(_demand(plan), plan)
 
 
-Ranked = list[tuple[int, int, Option]]
-Localised = tuple[tuple[AxleShape, ...], list[int]]
-
-
-def localise(axles: Sequence[Axle], chosen: Sequence[Option]) -> Localised:
-    """Shapes with streams numbered from 0 as they come, so that layouts are shared, and which."""
-    local: dict[int, int] = {}
-    shapes = tuple(
-        axle.shape(
-            tuple((local.setdefault(stream, len(local)), count) for stream, count in option.needs)
-        )
-        for axle, option in zip(axles, chosen, strict=True)
-    )
-    return shapes, list(local)
-
-
 def oldest(cluster: Cluster, streams: Sequence[Stream]) -> Oldest | None:
     """The oldest sets of a cluster; None if it has none."""
-    ranked = [_ranked(axle, streams) for axle in cluster.axles]
-    if not all(ranked):
+    by_axle = {axle: _ranked(axle, streams) for axle in dict.fromkeys(cluster.axles)}
+    if not all(by_axle.values()):
         return None
     search = _Search()
-    for chosen in _choices(cluster, ranked, search):
-        for weeks, plan in _least_sets(cluster, chosen, streams):
-            search.consider(weeks, plan)
+    for chosen in _choices(cluster, [by_axle[axle] for axle in cluster.axles], search):
+        for plan in _least_sets(cluster, chosen, streams):
+            search.consider(plan)
     return None if search.weeks is None else Oldest(search.weeks, list(search.plans.values()))
 
 
@@ -102,44 +90,23 @@ def _choices(
 def _ranked(axle: Axle, streams: Sequence[Stream]) -> Ranked:
     """(least sum of weeks by itself, number, option), the oldest first."""
     alone = Cluster((axle,), None)
-    ranked = []
-    for number, option in enumerate(axle.options):
-        for weeks, _ in _least_sets(alone, (option,), streams):
-            ranked.append((weeks, number, option))
+    ranked = [
+        (weeks_of(plan), number, option)
+        for number, option in enumerate(axle.options)
+        for plan in _least_sets(alone, (option,), streams)
+    ]
     return sorted(ranked, key=lambda entry: entry[:2])
 
 
 def _least_sets(
     cluster: Cluster, chosen: Sequence[Option], streams: Sequence[Stream]
-) -> Iterator[tuple[int, SetPlan]]:
-    shapes, ids = localise(cluster.axles, chosen)
-    local = [streams[stream] for stream in ids]
-    for layout in layouts(shapes, cluster.width):
+) -> Iterator[SetPlan]:
+    how = serving(cluster.axles, chosen)
+    local = how.local(streams)
+    for layout in layouts(how.shapes, cluster.width):
         first = least(layout, local)
         if first is not None:
-            plan = plan_of(layout, local, ids, chosen, first)
-            yield weeks_of(plan), plan
-
-
-def plan_of(
-    layout: Layout,
-    local: Sequence[Stream],
-    ids: Sequence[int],
-    chosen: Sequence[Option],
-    first: Sequence[int],
-) -> SetPlan:
-    """The set that starts its blocks at these tyres."""
-    takes: list[list[tuple[int, int, int]]] = [[] for _ in chosen]
-    for block, start in enumerate(first):
-        stream = layout.streams[block]
-        for week, count in local[stream].takes(start, layout.sizes[block]):
-            takes[layout.axles[block]].append((ids[stream], week, count))
-    return tuple(Served(option, tuple(taken)) for option, taken in zip(chosen, takes, strict=True))
-
-
-def weeks_of(plan: SetPlan) -> int:
-    """Sum of the weeks of a set's tyres."""
-    return sum(week * count for served in plan for _, week, count in served.takes)
+            yield how.plan(layout, local, first)
 
 
 def _demand(plan: SetPlan) -> frozenset[tuple[int, int, int]]:

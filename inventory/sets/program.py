@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import floor
 
 from inventory.sets.marching import count_alone
@@ -199,13 +199,18 @@ def _read(
     ready: dict[tuple[Window, int], list[Served]] = defaultdict(list)
     for entry in program.axles:
         for _ in range(values[entry.column]):
-            served = Served(entry.option, _dealt(entry.bags, flows))
+            served = Served((), entry.option, _dealt(entry.bags, flows))
             ready[entry.window, entry.kind].append(served)
     plans: list[SetPlan] = []
-    of_kind = [next(k for k, (axle, _) in enumerate(kinds) if axle == a) for a in cluster.axles]
+    kind_of = [[axle for axle, _ in kinds].index(axle) for axle in cluster.axles]
     for window, column in program.sets.items():
         for _ in range(values[column]):
-            plans.append(tuple(ready[window, kind].pop(0) for kind in of_kind))
+            plans.append(
+                tuple(
+                    replace(ready[window, kind].pop(0), places=axle.places)
+                    for kind, axle in zip(kind_of, cluster.axles, strict=True)
+                )
+            )
     return plans
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from itertools import combinations
 
 from inventory.sets.alike import Alike, Key, alike
@@ -78,7 +79,8 @@ def _axle(recipe: Recipe, plan: AxlePlan, keyed: Keyed) -> tuple[Axle, Keyed]:
             None if latest is None else -latest,
             None if earliest is None else -earliest,
         )
-    return Axle(None if plan.tyres == 1 else tolerance, earliest, latest, ()), keyed
+    places = tuple(place.name for place in plan.members)
+    return Axle(None if plan.tyres == 1 else tolerance, earliest, latest, (), places), keyed
 
 
 def _on_car(recipe: Recipe, anchor: Anchor) -> bool:
@@ -139,7 +141,7 @@ def _part(
         _case(
             plans,
             [
-                Axle(axle.tolerance, axle.earliest, axle.latest, tuple(cases[key]))
+                replace(axle, options=tuple(cases[key]))
                 for (axle, _), cases in zip(axles, by_key, strict=True)
             ],
             width,

@@ -8,9 +8,8 @@ parts. Everything hard sits in a cluster: axles bound by the car's tolerance or 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from inventory.sets.layouts import AxleShape
 from inventory.sets.recipe import Lot
 from inventory.sets.stream import Stream
 
@@ -20,25 +19,25 @@ class Option:
     """One way to serve an axle: so many tyres from each of these streams.
 
     needs: (stream, count), each stream once.
-    slots: (place, stream, count): which of them go where.
+    slots: (which of the axle's places, stream, count): what goes where.
     """
 
     needs: tuple[tuple[int, int], ...]
-    slots: tuple[tuple[str, int, int], ...]
+    slots: tuple[tuple[int, int, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Axle:
-    """An axle with the places that match it, and the weeks that a tyre on the car leaves open."""
+    """An axle with the places that match it, and the weeks that a tyre on the car leaves open.
+
+    Axles are equal when they can stand in for one another: the names of their places do not count.
+    """
 
     tolerance: int | None
     earliest: int | None
     latest: int | None
     options: tuple[Option, ...]
-
-    def shape(self, needs: tuple[tuple[int, int], ...]) -> AxleShape:
-        """What the layouts have to know when it is served like that."""
-        return AxleShape(self.tolerance, self.earliest, self.latest, needs)
+    places: tuple[str, ...] = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +70,7 @@ class Problem:
 class Served:
     """One axle of one set: how it is served, and of which weeks. takes: (stream, week, count)."""
 
+    places: tuple[str, ...]
     option: Option
     takes: tuple[tuple[int, int, int], ...]
 
