@@ -51,6 +51,7 @@ REDIS_URL = _env.read("REDIS_URL", env.redis_address, "")
 
 # --- The shop --------------------------------------------------------------------------------
 SHOP_NAME = _env.read("SHOP_NAME", env.words, "Tyre stockist")
+HOUSE_AGE_LIMIT_MONTHS = _env.read("HOUSE_AGE_LIMIT_MONTHS", env.number(1, 600), 72)
 TIME_ZONE = _env.read("TIME_ZONE", env.time_zone, "Europe/London")
 LANGUAGE_CODE = "en-gb"
 STATIC_ROOT = _env.read("STATIC_ROOT", env.folder, DATA_FOLDER / "static")
@@ -113,10 +114,12 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
         "OPTIONS": {
+            "builtins": ["stockist.templatetags.shop"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "stockist.shell.around",
                 "stockist.shell.around",
             ],
         },

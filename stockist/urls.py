@@ -12,9 +12,10 @@ from stockist.health.views import alive, ready
 sign_in = LoginView.as_view(template_name="stockist/sign_in.html", redirect_authenticated_user=True)
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", RedirectView.as_view(url="/counter/"), name="home"),
+    path("", RedirectView.as_view(pattern_name="counter:ask"), name="home"),
     path("sign-in/", sign_in, name="sign-in"),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("counter/", include("stockist.counter.urls")),
     path("api/v1/", include("stockist.api")),
     path("admin/", admin.site.urls),
     path("healthz", alive, name="alive"),

@@ -55,6 +55,9 @@ VARIABLES = {
     "SHOP_NAME": Variable(
         "the name at the head of every page, up to 80 characters", "Marrow Lane Tyres"
     ),
+    "HOUSE_AGE_LIMIT_MONTHS": Variable(
+        "how many months old a tyre may be on the day it leaves, by the house's own habit", "72"
+    ),
     "TIME_ZONE": Variable("the time zone in which the shop counts its days", "Europe/London"),
     "STATIC_ROOT": Variable(
         "the full path of the folder for collected style sheets and pictures",

@@ -100,7 +100,9 @@ _FORMS = (
     ("figure_month", r"(\d\d?)/(\d{4})"),
     ("year", r"(\d{4})"),
 )
-_READERS = [(name, re.compile(rf"(?<![\w/-]){form}(?![\w/-])", re.I | re.A)) for name, form in _FORMS]
+_READERS = [
+    (name, re.compile(rf"(?<![\w/-]){form}(?![\w/-])", re.I | re.A)) for name, form in _FORMS
+]
 
 
 def _span(name: str, part: tuple[str, ...]) -> Span:

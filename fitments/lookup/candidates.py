@@ -1,0 +1,214 @@
+"""Which tyres could go on this car? SQL narrows on indexed columns, rules decide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.db.models import F, Q, QuerySet, Value
+from django.db.models.functions import Abs
+
+from fitments.lookup.approvals import approvals_for
+from fitments.lookup.span import Span, parts_of
+from fitments.lookup.spots import AXLES, AsItStands, class_of, fitments_on, spots_of
+from fitments.lookup.tyres import tyre_of, with_all
+from fitments.models.car import Variant
+from fitments.models.organiser import CompetitionClass as ClassRow
+from fitments.rules.values import ApprovalFact, Axle, DaySpan, Market, Spot, Tyre, Use, Verdict
+from fitments.verdict import judge
+from inventory.markings import NotDerivable, overall_diameter
+from inventory.models.sku import Sku
+
+MOST_ALTERNATIVES = 40
+REACH = Decimal("0.03")
+"""How far from the diameter it replaces an alternative is looked for; the rules are stricter."""
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One SKU at one axle. ``listed`` means its size is fitted there or approved there."""
+
+    sku: Sku
+    tyre: Tyre
+    axle: Axle
+    listed: bool
+    combinations: frozenset[str]
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The answer for cars built in one span inside which nothing listed changes."""
+
+    built: Span
+    spots: dict[Axle, Spot]
+    judged: tuple[Judged, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Candidates:
+    """The answer for a variant: one part, or several where the span crosses a change."""
+
+    variant: Variant
+    parts: tuple[Part, ...]
+
+    @property
+    def dividing_days(self) -> tuple[date, ...]:
+        """The first day of each part but the first."""
+        return tuple(part.built.first for part in self.parts[1:])
+
+
+def with_places(variants: QuerySet[Variant]) -> QuerySet[Variant]:
+    """Variants with wheels, sizes and pressures: a fixed number of queries for any number."""
+    return variants.select_related("vehicle_line__maker").prefetch_related(
+        "wheel_options", "fitments", "pressures"
+    )
+
+
+def candidates_for(
+    variant: Variant,
+    *,
+    built: Span,
+    in_force_on: date,
+    known_on: datetime,
+    use: Use,
+    market: Market,
+    stands: AsItStands | None = None,
+    competition_class: ClassRow | None = None,
+) -> Candidates:
+    """Every tyre in the catalogue whose size is listed or approved for this car, and the nearest
+    others on the same rim, each judged at each axle.
+
+    ``built`` a day, or a span (just a year) that is cut where something listed changes.
+    ``in_force_on`` is the day the tyre leaves, ``known_on`` the moment whose register is asked.
+    Ordered by SKU code; ranking is for who asks. The number of queries does not grow with the
+    number of answers.
+    """
+    stands = stands or AsItStands()
+    variant = with_places(Variant.objects.filter(pk=variant.pk)).get()
+    facts = _facts(variant, competition_class, in_force_on, known_on)
+    parts = []
+    tyres: dict[int, tuple[Sku, Tyre]] = {}
+    cut = parts_of(built, _edges(variant, stands))
+    placed = [
+        spots_of(
+            variant,
+            built=DaySpan(span.first, span.last),
+            stands=stands,
+            approvals=facts,
+            competition_class=class_of(competition_class),
+        )
+        for span in cut
+    ]
+    for sku in _skus(placed):
+        tyres[sku.pk] = (sku, tyre_of(sku))
+    for span, spots in zip(cut, placed, strict=True):
+        judged = tuple(_judged(tyres.values(), spots, use, market, in_force_on))
+        parts.append(Part(span, spots, judged))
+    return Candidates(variant, tuple(parts))
+
+
+def _edges(variant: Variant, stands: AsItStands) -> list[tuple[date | None, date | None]]:
+    return [
+        (row.built_from, row.built_to)
+        for axle in AXLES
+        for row in fitments_on(variant, axle, stands.wheel)
+    ]
+
+
+def _facts(
+    variant: Variant, competition_class: ClassRow | None, in_force_on: date, known_on: datetime
+) -> tuple[ApprovalFact, ...]:
+    classes = [competition_class.pk] if competition_class else []
+    found = approvals_for(
+        vehicle_lines=[variant.vehicle_line_id],
+        classes=classes,
+        in_force_on=in_force_on,
+        known_on=known_on,
+    )
+    return tuple(fact for facts in found.values() for fact in facts)
+
+
+def listed_keys(spot: Spot) -> frozenset[str]:
+    """The keys of every size listed or approved for a place at the time the car was built."""
+    keys: set[str] = set()
+    for one in spot.fitted:
+        if spot.built is None or one.built.overlaps(spot.built):
+            keys |= one.keys
+    for fact in spot.approvals:
+        keys |= fact.keys
+    return frozenset(keys)
+
+
+def reference_mm(spot: Spot) -> Decimal | None:
+    """The overall diameter of the first listed size that has one: what another is held against."""
+    for one in spot.fitted:
+        if spot.built is None or one.built.overlaps(spot.built):
+            try:
+                return Decimal(str(overall_diameter(one.size).value_mm))
+            except NotDerivable:
+                continue
+    return None
+
+
+def _skus(placed: list[dict[Axle, Spot]]) -> list[Sku]:
+    """Two queries: the listed sizes, and the nearest others on the rims of the car."""
+    keys = sorted({key for spots in placed for spot in spots.values() for key in listed_keys(spot)})
+    listed = list(with_all(Sku.objects.tyres().of_size(keys)).order_by("code")) if keys else []
+    near = Q()
+    for spots in placed:
+        for spot in spots.values():
+            near |= _near(spot)
+    if not near:
+        return listed
+    others = Sku.objects.tyres().filter(near).exclude(pk__in=[sku.pk for sku in listed])
+    middle = next(filter(None, map(reference_mm, placed[0].values())), Decimal(0))
+    nearest = others.order_by(Abs(F("overall_mm") - Value(middle)), "code")[:MOST_ALTERNATIVES]
+    return listed + list(with_all(Sku.objects.filter(pk__in=nearest.values("pk"))).order_by("code"))
+
+
+def _near(spot: Spot) -> Q:
+    overall = reference_mm(spot)
+    if overall is None or spot.rim_mm is None:
+        return Q()
+    return Q(
+        rim_mm=spot.rim_mm,
+        bead=spot.bead,
+        overall_mm__range=(overall * (1 - REACH), overall * (1 + REACH)),
+    )
+
+
+def _judged(
+    tyres: Iterable[tuple[Sku, Tyre]],
+    spots: dict[Axle, Spot],
+    use: Use,
+    market: Market,
+    on: date,
+) -> Iterable[Judged]:
+    keys = {axle: listed_keys(spot) for axle, spot in spots.items()}
+    for sku, tyre in tyres:
+        for axle, spot in spots.items():
+            listed = not keys[axle].isdisjoint(tyre.size_keys)
+            if not listed and _elsewhere_only(tyre, spots, axle, keys):
+                continue
+            verdict = judge(tyre, spot, use=use, market=market, on=on)
+            yield Judged(sku, tyre, axle, listed, _combinations(tyre, spot), verdict)
+
+
+def _elsewhere_only(
+    tyre: Tyre, spots: dict[Axle, Spot], axle: Axle, keys: dict[Axle, frozenset[str]]
+) -> bool:
+    """Whether a tyre is listed for the other axle alone: a rear is no alternative for the front."""
+    return any(not keys[other].isdisjoint(tyre.size_keys) for other in spots if other is not axle)
+
+
+def _combinations(tyre: Tyre, spot: Spot) -> frozenset[str]:
+    """The combinations of fronts and rears in which this size stands at this place."""
+    return frozenset(
+        one.combination
+        for one in spot.fitted
+        if (spot.built is None or one.built.overlaps(spot.built))
+        and not one.keys.isdisjoint(tyre.size_keys)
+    )

@@ -1,0 +1,130 @@
+"""From tyres judged one by one to what a customer can be offered for the whole car. Pure.
+
+An offer is one pattern of one maker in one dress (sidewall and mark): the same SKU on both
+axles, or a front and a rear that belong together, or a left and a right where tyres are handed.
+Fronts and rears of two issues of one mark may meet in an offer: what the issuer says of that, a
+rule across the car decides.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from fitments.lookup.candidates import Judged
+from fitments.rules.values import Axle, Hand, Outcome
+
+Dress = tuple[str, int | None, str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """What goes on one axle: one SKU, or a left and a right one."""
+
+    axle: Axle
+    judged: tuple[Judged, ...]
+
+    @property
+    def handed(self) -> bool:
+        return len(self.judged) == 2
+
+    @property
+    def first(self) -> Judged:
+        return self.judged[0]
+
+    @property
+    def sku_ids(self) -> tuple[int, ...]:
+        return tuple(one.sku.pk for one in self.judged)
+
+    @property
+    def outcome(self) -> Outcome:
+        return max(one.verdict.outcome for one in self.judged)
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What is offered for a car. An axle that nothing is wanted for, or had for, is not there."""
+
+    axles: tuple[Offered, ...]
+    listed: bool
+
+    def at(self, axle: Axle) -> Offered | None:
+        return next((one for one in self.axles if one.axle is axle), None)
+
+    @property
+    def same_all_round(self) -> bool:
+        return len({one.sku_ids for one in self.axles}) == 1
+
+    @property
+    def whole(self) -> bool:
+        return len(self.axles) == len(Axle)
+
+    @property
+    def first(self) -> Judged:
+        return self.axles[0].first
+
+
+def dress_of(one: Judged) -> Dress:
+    """What must be alike for tyres to be offered together."""
+    tyre = one.tyre
+    return (tyre.maker, tyre.pattern_key, f"{tyre.sidewall} {tyre.band_mm}", tyre.mark)
+
+
+def offers_of(judged: Sequence[Judged], wanted: frozenset[Axle]) -> tuple[Offer, ...]:
+    """Every offer for the wanted axles, in the order of the codes of their SKUs."""
+    found = []
+    groups: dict[Dress, list[Judged]] = defaultdict(list)
+    for one in judged:
+        if one.axle in wanted:
+            groups[dress_of(one)].append(one)
+    for group in groups.values():
+        found += list(_offers(group, wanted))
+    return tuple(sorted(found, key=lambda offer: [one.sku_ids for one in offer.axles]))
+
+
+def _offers(group: Sequence[Judged], wanted: frozenset[Axle]) -> Iterable[Offer]:
+    axles = {axle: _offered(group, axle) for axle in Axle if axle in wanted}
+    if len(axles) == 1:
+        for each in next(iter(axles.values())):
+            yield Offer((each,), each.first.listed)
+        return
+    fronts, rears = axles[Axle.FRONT], axles[Axle.REAR]
+    used: set[tuple[int, ...]] = set()
+    for front in fronts:
+        for rear in _belonging(front, rears):
+            used |= {front.sku_ids, rear.sku_ids}
+            yield Offer((front, rear), front.first.listed and rear.first.listed)
+    for alone in (*fronts, *rears):
+        if alone.sku_ids not in used and alone.first.listed:
+            used.add(alone.sku_ids)
+            yield Offer((alone,), alone.first.listed)
+
+
+def _belonging(front: Offered, rears: Sequence[Offered]) -> list[Offered]:
+    """The rears that go with a front: the same SKU, else those of a combination they share."""
+    same = [rear for rear in rears if rear.sku_ids == front.sku_ids]
+    if same:
+        return same
+    return [rear for rear in rears if front.first.combinations & rear.first.combinations]
+
+
+def _offered(group: Sequence[Judged], axle: Axle) -> list[Offered]:
+    """What the group has for an axle; a tyre made for the other axle alone is not among it."""
+    here = [one for one in group if one.axle is axle and _made_for(one, axle)]
+    single = [Offered(axle, (one,)) for one in here if one.tyre.hand is Hand.NONE]
+    lefts = [one for one in here if one.tyre.hand is Hand.LEFT]
+    rights = [one for one in here if one.tyre.hand is Hand.RIGHT]
+    pairs = [
+        Offered(axle, (left, right))
+        for left in lefts
+        for right in rights
+        if left.tyre.size_keys & right.tyre.size_keys
+    ]
+    return single + pairs
+
+
+def _made_for(one: Judged, axle: Axle) -> bool:
+    compound = one.tyre.compound
+    only = {one.tyre.axle_only, compound.axle_only if compound else ""}
+    return only <= {"", axle}
