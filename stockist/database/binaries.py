@@ -35,8 +35,13 @@ def folder() -> Path:
     return programs[0]
 
 
-def run(program: str, *arguments: str, user: str | None) -> None:
-    """Run one of the programs, as `user` if given; `CalledProcessError` keeps what it printed."""
+def run(program: str, *arguments: str, within: Path, user: str | None) -> None:
+    """Run one of the programs in a folder, as `user` if given.
+
+    Paths are best given relative to the folder: pg_ctl hands them to a shell between double quotes,
+    where a dollar sign in a folder's name would mean something else. `CalledProcessError` keeps
+    what was printed.
+    """
     subprocess.run(  # noqa: S603 - our own program, our own arguments
         [str(folder() / program), *arguments],
         check=True,
@@ -45,7 +50,7 @@ def run(program: str, *arguments: str, user: str | None) -> None:
         user=user,
         group=user and pwd.getpwnam(user).pw_gid,
         extra_groups=[] if user else None,
-        cwd="/",
+        cwd=within,
         stdin=subprocess.DEVNULL,
     )
 

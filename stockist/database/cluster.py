@@ -55,7 +55,7 @@ def _make(data: Path, user: str | None) -> None:
     options = ["--auth=trust", "--encoding=UTF8", f"--username={SUPERUSER}", "--no-instructions"]
     locale = ["--locale-provider=builtin", "--locale=C", "--builtin-locale=C.UTF-8"]
     try:
-        binaries.run("initdb", "-D", str(beside), *options, *locale, user=user)
+        binaries.run("initdb", "-D", ".", *options, *locale, within=beside, user=user)
     except subprocess.CalledProcessError as error:
         raise NoServer(
             f"The database could not be made in {data}: {_last_line(error.stderr)}. "

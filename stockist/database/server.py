@@ -80,7 +80,7 @@ def stop(data: Path) -> None:
     """Stop the server of this data now, whoever uses it."""
     try:
         user = binaries.stand_in(data)
-        binaries.run("pg_ctl", "-D", str(data), "-w", "-m", "fast", "stop", user=user)
+        binaries.run("pg_ctl", "-D", ".", "-w", "-m", "fast", "stop", within=data, user=user)
     except (subprocess.CalledProcessError, NoServer) as error:
         log.warning("PostgreSQL in %s could not be stopped: %s", data, error)
 
@@ -94,13 +94,14 @@ def running(data: Path) -> Address | None:
 def _start(data: Path, user: str | None, careless: bool) -> Address:
     _clear_stale_number(data)
     place = _socket_folder(data, user)
-    settings = ["listen_addresses=", f'unix_socket_directories="{place}"', "max_connections=200"]
+    quoted = str(place).replace('"', '""')
+    settings = ["listen_addresses=", f'unix_socket_directories="{quoted}"', "max_connections=200"]
     settings += _CARELESS if careless else ()
     options = shlex.join(f"-c{setting}" for setting in settings)
     journal = data / "server.log"
-    waiting = ["-w", "-t", str(_PATIENCE), "-l", str(journal), "-o", options]
+    waiting = ["-w", "-t", str(_PATIENCE), "-l", journal.name, "-o", options]
     try:
-        binaries.run("pg_ctl", "-D", str(data), *waiting, "start", user=user)
+        binaries.run("pg_ctl", "-D", ".", *waiting, "start", within=data, user=user)
     except subprocess.CalledProcessError as error:
         raise NoServer(
             f"PostgreSQL did not start: {_reason(journal)}. The whole story is in {journal}. "
@@ -145,7 +146,8 @@ def _clear_stale_number(data: Path) -> None:
 
 
 def _socket_folder(data: Path, user: str | None) -> Path:
-    if len(os.fsencode(data / _SOCKET.format(port=5432))) <= _SOCKET_LIMIT:
+    fits = len(os.fsencode(data / _SOCKET.format(port=5432))) <= _SOCKET_LIMIT
+    if fits and "," not in str(data):  # a comma would be the end of the first of several hosts
         return data
     name = hashlib.sha256(os.fsencode(data)).hexdigest()[:12]
     place = Path("/tmp") / f"stockist-{name}"  # noqa: S108 - owner and mode are checked below
@@ -155,8 +157,9 @@ def _socket_folder(data: Path, user: str | None) -> Path:
     facts = place.lstat()
     if place.is_symlink() or facts.st_mode & 0o077 or facts.st_uid != data.stat().st_uid:
         raise NoServer(
-            f"The path of {data} is too long for the server's socket, and {place}, where it would "
-            f"go instead, belongs to somebody else. Use a shorter path, {OTHERWISE}."
+            f"The path {data} is too long, or not plain enough, for the server's socket, and "
+            f"{place}, where it would go instead, belongs to somebody else. "
+            f"Use a shorter path, {OTHERWISE}."
         )
     return place
 
