@@ -7,6 +7,7 @@ from inventory.imports.companions import Companions
 from inventory.imports.compounds import Compounds
 from inventory.imports.customer_cars import CustomerCars
 from inventory.imports.customers import Customers
+from inventory.imports.opening_stock import OpeningStock
 from inventory.imports.patterns import Patterns
 from inventory.imports.places import Places
 from inventory.imports.sites import Sites
@@ -25,4 +26,5 @@ SHEETS: tuple[Sheet, ...] = (
     Places(),
     Customers(),
     CustomerCars(),
+    OpeningStock(),
 )

@@ -49,7 +49,7 @@ class CarRegister(Register[CustomerCar]):
 
     parts = frozenset(Axle.values)
 
-    def write_parts(self, entries: Sequence[Entry[CustomerCar]]) -> None:
+    def write_parts(self, entries: Sequence[Entry[CustomerCar]], *, by: User, at: datetime) -> None:
         write_wheels(entries)
 
 

@@ -43,7 +43,7 @@ def _size(sku: Sku) -> Iterator[Fault]:
 def _belongings(sku: Sku) -> Iterator[Fault]:
     """Pattern and compound are of the SKU's own maker."""
     for name, of in (("pattern", sku.pattern), ("compound", sku.compound)):
-        if of is not None and of.maker_id != sku.maker_id:
+        if of is not None and sku.maker_id and of.maker_id != sku.maker_id:
             yield Fault(name, f"{of} is not a {name} of {sku.maker}.")
 
 

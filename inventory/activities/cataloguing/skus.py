@@ -54,7 +54,7 @@ class SkuRegister(Register[Sku]):
 
     parts = frozenset({"gtins", "type_approvals"})
 
-    def write_parts(self, entries: Sequence[Entry[Sku]]) -> None:
+    def write_parts(self, entries: Sequence[Entry[Sku]], *, by: User, at: datetime) -> None:
         sku_numbers.write_gtins(entries)
         sku_numbers.write_type_approvals(entries)
 

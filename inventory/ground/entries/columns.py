@@ -29,6 +29,16 @@ def column_faults(instance: Model, names: Iterable[str]) -> Iterator[Fault]:
             setattr(instance, name, cleaned)
 
 
+def missing_columns(instance: Model, stamped: frozenset[str]) -> Iterator[Fault]:
+    """What a new row needs and has not; ``stamped`` fields are filled when it is written."""
+    for field in instance._meta.concrete_fields:
+        optional = field.blank or field.null or field.has_default() or field.has_db_default()
+        if optional or field.primary_key or field.name in stamped:
+            continue
+        if getattr(instance, field.attname) in (None, ""):
+            yield Fault(field.name, f"{_label(field)} is missing.")
+
+
 def said(error: ValidationError, field: Any) -> list[str]:
     """The sentences of a validation error, with the field's name where Django says only "this"."""
     found = [str(words) for words in error.messages]

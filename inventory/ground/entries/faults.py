@@ -25,3 +25,7 @@ class Faulty(Refusal):
         self.faults = tuple(faults)
         words = " ".join(dict.fromkeys(fault.words for fault in self.faults))
         super().__init__(words, field=next((f.field for f in self.faults if f.field), None))
+
+    @property
+    def at_fault(self) -> Sequence[tuple[str, str]]:
+        return [(fault.field, fault.words) for fault in self.faults]

@@ -16,7 +16,7 @@ from django.db import transaction
 from django.db.models import Model
 
 from inventory.ground.entries import writing
-from inventory.ground.entries.columns import column_faults
+from inventory.ground.entries.columns import column_faults, missing_columns
 from inventory.ground.entries.faults import Fault, Faulty
 from inventory.ground.entries.finding import Finder, Key
 from inventory.ground.entries.rules import broken_rules
@@ -63,6 +63,7 @@ class Register(Generic[M]):
     """
 
     parts: ClassVar[frozenset[str]] = frozenset()
+    stamped: ClassVar[frozenset[str]] = frozenset({"recorded_at", "recorded_by"})
 
     def __init__(
         self, model: type[M], key: tuple[str, ...], *, derive: Derive[M] | None = None
@@ -75,7 +76,10 @@ class Register(Generic[M]):
         """What was given with what follows from it that is part of the key; and what is wrong."""
         return given, []
 
-    def write_parts(self, entries: Sequence[Entry[M]]) -> None:
+    def stamp(self, row: M, *, by: User, at: datetime) -> None:
+        """Say on a new row who entered it and when, where the model keeps that."""
+
+    def write_parts(self, entries: Sequence[Entry[M]], *, by: User, at: datetime) -> None:
         """Write what belongs to the rows but stands in other tables."""
 
     def plan(self, rows: Sequence[Values], *, lock: bool = False) -> list[Entry[M]]:
@@ -96,12 +100,15 @@ class Register(Generic[M]):
         """Write what was planned; call it inside the transaction that planned it with locks."""
         refuse(entries)
         with named_violation():
-            fresh = [entry.row for entry in entries if entry.is_new]
-            writing.insert(self.model, fresh, by=by, at=at)
+            # Changes first: a new row may take the place that a changed one gives up.
             altered = [entry for entry in entries if entry.changes]
             names = {name for entry in altered for name in entry.changes}
             writing.update(self.model, [entry.row for entry in altered], names, by=by, at=at)
-            self.write_parts(entries)
+            fresh = [entry.row for entry in entries if entry.is_new]
+            for row in fresh:
+                self.stamp(row, by=by, at=at)
+            writing.insert(self.model, fresh, by=by, at=at)
+            self.write_parts(entries, by=by, at=at)
 
     def enter(self, rows: Sequence[Values], *, by: User, at: datetime) -> list[Entry[M]]:
         """Enter rows, changing those whose key is there already. Raises Faulty; all or nothing."""
@@ -152,6 +159,8 @@ class Register(Generic[M]):
         entry.faults += column_faults(row, columns)
         if not entry.faults and self._derive:
             entry.faults += self._derive(row, given)
+        if not entry.faults and held is None:
+            entry.faults += missing_columns(row, self.stamped)
         if not entry.faults:
             entry.faults += broken_rules(row)
         return entry

@@ -136,6 +136,9 @@ def _planned(job: _Work, *, lock: bool) -> tuple[Plan, int, tuple[str, ...]]:
     sheet, report = job.sheet, Report()
     rows, notes = read_rows(job.data, sheet.name, sheet.columns, job.shift, report)
     job.tell("read", len(rows))
+    if job.shift != NO_SHIFT:
+        for row in report.sound(rows):
+            sheet.shifted(row, job.shift)
     sheet.report_doubles(report.sound(rows), report)
     plan = sheet.plan(report.sound(rows), report, on=job.on, lock=lock)
     if report.problems:

@@ -14,6 +14,7 @@ from django.db.models import Model
 from inventory.ground.entries.finding import fold
 from inventory.ground.sheets.columns import Column
 from inventory.ground.sheets.rows import Report, SheetRow
+from inventory.ground.sheets.shifting import Shift
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +71,9 @@ class Sheet(ABC):
 
         Writes nothing. ``lock`` is set where the plan will be written.
         """
+
+    def shifted(self, row: SheetRow, shift: Shift) -> None:  # noqa: B027  # most have nothing
+        """Move what a single column cannot move by itself, since it hangs on others of the row."""
 
     def report_doubles(self, rows: Iterable[SheetRow], report: Report) -> None:
         """Report the rows that are about the same thing as a row before them."""

@@ -19,7 +19,7 @@ from inventory.ground.sheets.template import KINDS, template
 
 
 class Command(BaseCommand):
-    """One spreadsheet from the command line: every row is checked, then all is loaded or nothing."""
+    """One spreadsheet from the command line: every row is checked, then all is loaded or none."""
 
     help = (
         "Loads a spreadsheet (CSV or .xlsx): all of it, or nothing and every reason why. "
