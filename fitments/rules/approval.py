@@ -4,14 +4,11 @@ on what conditions, and on what it rests. "Not known" is not "not approved".
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from fitments.rules.approval_words import who_says
 from fitments.rules.conditions import fact_outcome
-from fitments.rules.measures import tyre_keys
+from fitments.rules.matching import about, in_force, issued_by, same_mark
 from fitments.rules.values import (
     ApprovalFact,
-    Basis,
     Finding,
     IssuerKind,
     Outcome,
@@ -36,48 +33,8 @@ def judge_approval(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
     return (*found, *_on_list(tyre, spot, terms))
 
 
-def about(facts: Iterable[ApprovalFact], tyre: Tyre, spot: Spot) -> list[ApprovalFact]:
-    """The approvals of this size, pattern and compound for this axle, whatever the mark."""
-    return [each for each in facts if _is_about(each, tyre, spot)]
-
-
-def same_mark(fact: ApprovalFact, tyre: Tyre) -> bool:
-    """By list, or the tyre carries just this mark, of just this issue."""
-    ours = tyre.mark.casefold(), tyre.mark_issue.casefold()
-    return fact.by_list or ours == (fact.mark.casefold(), fact.mark_issue.casefold())
-
-
-def approved_by_maker(tyre: Tyre, spot: Spot, terms: Terms) -> ApprovalFact | None:
-    """An approval by the car's maker of this tyre in this size, in force, its evidence checked."""
-    for each in about(_of(MAKER, spot), tyre, spot):
-        rests = each.basis in (Basis.CHECKED, Basis.SELF_CHECKED)
-        if each.keys and same_mark(each, tyre) and rests and in_force(each, terms):
-            return each
-    return None
-
-
-def in_force(fact: ApprovalFact, terms: Terms) -> bool:
-    """Whether it holds on the day and has not been withdrawn by then."""
-    withdrawn = fact.withdrawn_on is not None and fact.withdrawn_on <= terms.on
-    return fact.valid.holds(terms.on) and not withdrawn
-
-
-def _is_about(fact: ApprovalFact, tyre: Tyre, spot: Spot) -> bool:
-    compound = tyre.compound.key if tyre.compound else None
-    return (
-        (not fact.axle or spot.axle is None or fact.axle == spot.axle)
-        and (not fact.keys or not fact.keys.isdisjoint(tyre_keys(tyre)))
-        and fact.pattern_key in (None, tyre.pattern_key)
-        and fact.compound_key in (None, compound)
-    )
-
-
-def _of(kind: IssuerKind, spot: Spot) -> list[ApprovalFact]:
-    return [each for each in spot.approvals if each.issuer_kind is kind]
-
-
 def _by_maker(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
-    facts = _of(MAKER, spot)
+    facts = issued_by(MAKER, spot)
     found = _of_this_tyre(facts, tyre, spot, terms, MAKER)
     if found:
         return found
@@ -109,7 +66,7 @@ def _on_list(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
                 "the class and season that the car is entered in",
             ),
         )
-    season = [each for each in _of(LIST, spot) if each.season in (None, ran.season)]
+    season = [each for each in issued_by(LIST, spot) if each.season in (None, ran.season)]
     return _of_this_tyre(season, tyre, spot, terms, LIST) or (
         SAYS.on("list").cannot_tell(
             f"The tyre is not on the list of {ran} as it is on record; the list may be newer.",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fitments.rules.speed import symbol_speed
+from fitments.rules.reach import service_symbol, symbol_speed
 from fitments.rules.values import Number, Spot, Tyre
 from fitments.rules.words import kg, number
 from inventory.markings.service import load_at_speed, load_capacity_kg
@@ -49,13 +49,6 @@ def _stated(tyre: Tyre) -> Capacity | None:
     at = f" at {tyre.load_pressure_kpa} kPa" if tyre.load_pressure_kpa else ""
     words = f"{kg(tyre.load_kg)}{at} by its maker's statement"
     return Capacity(tyre.load_kg, words, tyre.load_pressure_kpa, stated=True)
-
-
-def service_symbol(tyre: Tyre) -> str:
-    """The symbol of the service description; empty where there is none."""
-    if tyre.speed or tyre.size is None or not tyre.size.speed:
-        return tyre.speed
-    return f"({tyre.size.speed})" if tyre.size.bracketed else tyre.size.speed
 
 
 def _by_index(tyre: Tyre, spot: Spot) -> Capacity | None:

@@ -39,20 +39,18 @@ def _diameter(tyre: Tyre, spot: Spot) -> Finding:
 
 def _bead(theirs: Rim, spot: Spot) -> Finding:
     """The seats, once the diameters agree. A mark that is one rim only has that rim's seat."""
-    ours = spot.bead or _only_seat(spot.rim_mm)
+    ours, both = spot.bead or _only_seat(spot.rim_mm), rim_words(theirs.diameter_mm)
     tyres, wheels = set(theirs.bead.split(" or ")), set(ours.split(" or "))
     if theirs.bead and ours and tyres.isdisjoint(wheels):
         return SAYS.refuses(
-            f"Tyre and wheel are both {rim_words(theirs.diameter_mm)}, but the tyre's bead is made for a "
-            f"{theirs.bead} rim and the wheel is {ours}: they never meet."
+            f"Tyre and wheel are both {both}, but the tyre's bead is made for a {theirs.bead} rim "
+            f"and the wheel is {ours}: they never meet."
         )
     if theirs.bead == ours and len(tyres) == 1 and ours:
-        return SAYS.suits(
-            f"Tyre and wheel are both {rim_words(theirs.diameter_mm)}, {ours} bead seat."
-        )
+        return SAYS.suits(f"Tyre and wheel are both {both}, {ours} bead seat.")
     return SAYS.cannot_tell(
-        f"Tyre and wheel are both {rim_words(theirs.diameter_mm)}, but the bead seats are not both "
-        f"(tyre: {theirs.bead or 'not known'}; wheel: {ours or 'not known'}).",
+        f"Tyre and wheel are both {both}, but the bead seats are not both known (tyre: "
+        f"{theirs.bead or 'not known'}; wheel: {ours or 'not known'}).",
         "the edge of the rim: hooked under (beaded edge), straight, or with a sloping seat",
     )
 

@@ -5,9 +5,9 @@ An equivalent is computed, and so never better than a caution.
 
 from __future__ import annotations
 
-from fitments.rules.approval import approved_by_maker
 from fitments.rules.comparison import compare
 from fitments.rules.listed import listed_as
+from fitments.rules.matching import approved_by_maker
 from fitments.rules.values import Finding, FittedSize, Spot, Standing, Terms, Tyre
 from fitments.rules.voice import Findings, Voice
 from fitments.rules.words import number, span

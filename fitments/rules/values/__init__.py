@@ -13,22 +13,18 @@ from fitments.rules.values.spot import (
     StatedPressure,
 )
 from fitments.rules.values.terms import DIAMETER_TOLERANCE_PERCENT, Market, MarkPolicy, Terms, Use
-from fitments.rules.values.tyre import (
-    Compound,
+from fitments.rules.values.traits import (
     Condition,
     Hand,
-    Made,
-    Number,
     Shoulder,
     Sidewall,
     Status,
     Tread,
     TubeType,
-    TypeApproval,
-    Tyre,
     TyreUse,
     Weather,
 )
+from fitments.rules.values.tyre import Compound, Made, Number, TypeApproval, Tyre
 
 __all__ = [
     "ALWAYS",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from fitments.rules.values.tyre import Weather
+from fitments.rules.values.traits import Weather
 
 #: ±2.5 to 3 % when a size is changed is common practice, no source; the house takes the stricter.
 DIAMETER_TOLERANCE_PERCENT = 2.5
