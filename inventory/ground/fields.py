@@ -10,6 +10,7 @@ import unicodedata
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.core.validators import MaxLengthValidator
 from django.db import models
 
 KEPT_IN_WORDS = frozenset("\n\r\t")
@@ -57,3 +58,5 @@ class Words(models.TextField):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         kwargs.setdefault("max_length", 4000)
         super().__init__(*args, **kwargs)
+        # Django leaves the length of a text field to its form.
+        self.validators.append(MaxLengthValidator(self.max_length))

@@ -10,6 +10,7 @@ from django.contrib.auth.models import User
 from django.db import connection
 from django.utils import timezone
 
+from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.refusal import Refusal
 from inventory.ledger.moves import MOST, Move, looked_over
 from inventory.models.lot import Lot
@@ -68,8 +69,8 @@ def post(
 
     One call to the database that is all or nothing by itself. A line may be of any site. `at` is
     when it was true. Refuses, with nothing changed: `NothingToPost`, `NotWhole`, `TooMany`,
-    `NamedTwice`, `SayWhy`, `NoSuchStock`, and `NotThatMany` where a balance would fall below
-    nought or below what is held. A deadlock or a lock not had goes on as `OperationalError`:
+    `NamedTwice`, `SayWhy`, `Faulty` (words too long), `NoSuchStock`, and `NotThatMany` where a
+    balance would fall below nought or below what is held. A deadlock or a lock not had goes on as `OperationalError`:
     `ground.retry` does it again from the outside.
     """
     moves = looked_over(lines)
@@ -77,11 +78,22 @@ def post(
         raise ValueError("A posting is true at a moment with a time zone.")
     if corrects is not None and not note.strip():
         raise SayWhy
-    head = (str(kind), at, by.pk, document, corrects and corrects.pk, note)
-    answer = _written(head, moves)
+    posting = Posting(
+        kind=PostingKind(kind),
+        at=at,
+        recorded_by=by,
+        document=document,
+        corrects=corrects,
+        note=note,
+    )
+    if document or note:
+        refuse_faulty(posting, ["document", "note"])
+    answer = _written(posting, moves)
     if answer.refused is not None:
         raise _refusal(moves[answer.refused - 1], answer)
-    return _posting(head, answer)
+    posting.pk, posting.recorded_at = answer.posting_id, answer.recorded
+    posting._state.adding, posting._state.db = False, connection.alias
+    return posting
 
 
 class _Answer(NamedTuple):
@@ -92,7 +104,15 @@ class _Answer(NamedTuple):
     held: int | None
 
 
-def _written(head: tuple[Any, ...], moves: Sequence[Move]) -> _Answer:
+def _written(posting: Posting, moves: Sequence[Move]) -> _Answer:
+    head = (
+        str(posting.kind),
+        posting.at,
+        posting.recorded_by_id,
+        posting.document,
+        posting.corrects_id,
+        posting.note,
+    )
     columns = zip(*((m.lot_id, m.place_id, m.on_hand, m.held) for m in moves), strict=True)
     with connection.cursor() as cursor:
         cursor.execute(_CALL, [*head, *map(list, columns), MOST])
@@ -103,23 +123,6 @@ def _refusal(move: Move, answer: _Answer) -> Refusal:
     if answer.on_hand is None or answer.held is None:
         return NoSuchStock()
     return NotThatMany(move, answer.on_hand, answer.held)
-
-
-def _posting(head: tuple[Any, ...], answer: _Answer) -> Posting:
-    kind, at, by_id, document, corrects_id, note = head
-    posting = Posting(
-        pk=answer.posting_id,
-        kind=kind,
-        at=at,
-        recorded_at=answer.recorded,
-        recorded_by_id=by_id,
-        document=document,
-        corrects_id=corrects_id,
-        note=note,
-    )
-    posting._state.adding = False
-    posting._state.db = connection.alias
-    return posting
 
 
 def _why_not(move: Move, on_hand: int, held: int, lot: str, place: str) -> str:

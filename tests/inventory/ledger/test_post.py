@@ -7,6 +7,7 @@ import datetime as dt
 import pytest
 from django.db import transaction
 
+from inventory.ground.entries.faults import Faulty
 from inventory.ledger.moves import (
     MOST,
     NamedTwice,
@@ -239,6 +240,22 @@ def test_one_balance_twice_in_a_posting(book):
     with pytest.raises(NamedTwice, match="put the two together"):
         book(Move(balance.lot_id, balance.place_id, -2), Move(balance.lot_id, balance.place_id, -1))
     assert state() == before
+
+
+@pytest.mark.parametrize(
+    "words", [{"document": "d" * 61}, {"note": "n" * 501}, {"note": "a\x00b"}, {"document": "\t"}]
+)
+def test_words_that_cannot_be_kept(book, words):
+    balance = stock_in(on_hand=6)
+    before = state()
+    with pytest.raises(Faulty):
+        book(Move(balance.lot_id, balance.place_id, -1), **words)
+    assert state() == before
+
+
+def test_a_kind_that_is_not_there_is_a_slip_of_the_programmer(book):
+    with pytest.raises(ValueError, match="gift"):
+        book(Move(1, 1, 1), kind="gift")
 
 
 def test_a_moment_without_a_zone_is_a_slip_of_the_programmer(by):

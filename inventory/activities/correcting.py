@@ -1,0 +1,150 @@
+"""Putting right what was booked wrongly: by another posting, never by changing the first."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.contrib.auth.models import User
+from django.db import transaction
+
+from inventory.ground.refusal import Refusal
+from inventory.ledger.locks import lock_balances
+from inventory.ledger.moves import some, whole
+from inventory.ledger.post import Move, NotThatMany, SayWhy, post
+from inventory.models.lot import Lot
+from inventory.models.place import Place
+from inventory.models.posting import Posting, PostingKind
+
+
+class TakenBackAlready(Refusal):
+    """A posting is taken back once."""
+
+    def __init__(self, posting: Posting, earlier: Posting) -> None:
+        super().__init__(
+            f"Posting {posting.pk} was corrected already, by posting {earlier.pk}. "
+            "Nothing was changed."
+        )
+
+
+class CorrectTheFirst(Refusal):
+    """A correction is not itself taken back."""
+
+    def __init__(self, posting: Posting) -> None:
+        super().__init__(
+            f"Posting {posting.pk} is a correction itself: book what is right now instead. "
+            "Nothing was changed."
+        )
+
+
+class NothingToCorrect(Refusal):
+    """The ledger says what was counted."""
+
+    def __init__(self, lot: Lot, place: Place, counted: int) -> None:
+        super().__init__(
+            f"The ledger says {counted} of lot {lot.code} in {place.code} as well: "
+            "there is nothing to correct.",
+            field="counted",
+        )
+
+
+class CountedBelowNought(Refusal):
+    """Nobody counts fewer than none."""
+
+    status = 400
+
+    def __init__(self) -> None:
+        super().__init__("A count is nought or more. Nothing was changed.", field="counted")
+
+
+class SameLot(Refusal):
+    """A misread tyre goes into another lot."""
+
+    status = 400
+
+    def __init__(self, lot: Lot) -> None:
+        super().__init__(
+            f"The tyres are of lot {lot.code} already: name the lot that they belong to. "
+            "Nothing was changed.",
+            field="into",
+        )
+
+
+def take_back(*, posting: Posting, why: str, by: User, at: datetime) -> Posting:
+    """Book the opposite of a whole posting, once.
+
+    Raises SayWhy, TakenBackAlready, CorrectTheFirst; NotThatMany where its tyres have gone on.
+    """
+    _say_why(why)
+    with transaction.atomic():
+        # First come, first served: a second person waits here and then finds the correction.
+        Posting.objects.select_for_update(no_key=True).get(pk=posting.pk)
+        if posting.corrects_id is not None:
+            raise CorrectTheFirst(posting)
+        earlier = posting.corrections.order_by("pk").first()
+        if earlier is not None:
+            raise TakenBackAlready(posting, earlier)
+        return post(
+            kind=PostingKind.CORRECTION,
+            lines=[
+                Move(line.lot_id, line.place_id, -line.on_hand_change, -line.held_change)
+                for line in posting.lines.order_by("pk")
+            ],
+            by=by,
+            at=at,
+            document=posting.document,
+            corrects=posting,
+            note=why,
+        )
+
+
+def recount(*, lot: Lot, place: Place, counted: int, why: str, by: User, at: datetime) -> Posting:
+    """Make the ledger say what was counted of a lot in a place.
+
+    Raises SayWhy, NotWhole, TooMany, CountedBelowNought, NothingToCorrect; NotThatMany where more
+    are held than were counted.
+    """
+    _say_why(why)
+    if whole(counted) < 0:
+        raise CountedBelowNought
+    with transaction.atomic():
+        pair = (lot.pk, place.pk)
+        found = lock_balances([pair])[pair]
+        if found.on_hand == counted:
+            raise NothingToCorrect(lot, place, counted)
+        move = Move(*pair, counted - found.on_hand)
+        return post(kind=PostingKind.CORRECTION, lines=[move], by=by, at=at, note=why)
+
+
+def misread(
+    *, lot: Lot, into: Lot, place: Place, quantity: int, why: str, by: User, at: datetime
+) -> Posting:
+    """Book tyres out of the lot they were taken for and into the one they are of, where they lie.
+
+    ``into`` may be of another SKU; a new one is made by ``opening.make_lot`` first. Raises SayWhy,
+    SameLot, NoneAsked, NotWhole, TooMany, NotThatMany (held tyres stay).
+    """
+    _say_why(why)
+    some(quantity)
+    if lot.pk == into.pk:
+        raise SameLot(lot)
+    lines = [Move(lot.pk, place.pk, -quantity), Move(into.pk, place.pk, quantity)]
+    return post(kind=PostingKind.CORRECTION, lines=lines, by=by, at=at, note=why)
+
+
+def _say_why(why: str) -> None:
+    if not why.strip():
+        raise SayWhy
+
+
+__all__ = [
+    "CorrectTheFirst",
+    "CountedBelowNought",
+    "NotThatMany",
+    "NothingToCorrect",
+    "SameLot",
+    "SayWhy",
+    "TakenBackAlready",
+    "misread",
+    "recount",
+    "take_back",
+]

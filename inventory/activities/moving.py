@@ -1,0 +1,104 @@
+"""Moving tyres from place to place; between sites by way of a place in transit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.contrib.auth.models import User
+
+from inventory.ground.refusal import Refusal
+from inventory.ledger.moves import some
+from inventory.ledger.post import Move, post
+from inventory.models.lot import Lot
+from inventory.models.place import Place, PlaceKind
+from inventory.models.posting import Posting, PostingKind
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """So many tyres of a lot from one place to another."""
+
+    lot: Lot
+    source: Place
+    target: Place
+    quantity: int
+
+
+class SamePlace(Refusal):
+    """From a place to itself."""
+
+    status = 400
+
+    def __init__(self, place: Place) -> None:
+        super().__init__(
+            f"The tyres are in {place.code} already: say where they go. Nothing was changed.",
+            field="target",
+        )
+
+
+class AnotherSite(Refusal):
+    """Tyres do not jump from site to site: on the way they are somewhere too."""
+
+    def __init__(self, step: Step) -> None:
+        source, target = step.source, step.target
+        super().__init__(
+            f"{source.code} is at {source.site}, {target.code} at {target.site}: book the tyres "
+            "into a place in transit first, and out of it when they arrive. Nothing was changed.",
+            field="target",
+        )
+
+
+class ThereAndBack(Refusal):
+    """Steps that undo one another."""
+
+    status = 400
+    sentence = "These moves undo one another: nothing would have moved. Nothing was changed."
+
+
+def move(
+    *,
+    lot: Lot,
+    source: Place,
+    target: Place,
+    quantity: int,
+    by: User,
+    at: datetime,
+    document: str = "",
+    note: str = "",
+) -> Posting:
+    """Move so many free tyres of a lot from one place to another.
+
+    Raises NoneAsked, NotWhole, TooMany, SamePlace, AnotherSite, NotThatMany (held tyres stay).
+    """
+    step = Step(lot, source, target, quantity)
+    return move_together(steps=[step], by=by, at=at, document=document, note=note)
+
+
+def move_together(
+    *, steps: Sequence[Step], by: User, at: datetime, document: str = "", note: str = ""
+) -> Posting:
+    """Several moves as one posting, such as a van loaded: all of them or none.
+
+    Raises what ``move`` does, NothingToPost, and ThereAndBack.
+    """
+    changes: dict[tuple[int, int], int] = {}
+    for step in steps:
+        _look_over(step)
+        for place, change in ((step.source, -step.quantity), (step.target, step.quantity)):
+            key = (step.lot.pk, place.pk)
+            changes[key] = changes.get(key, 0) + change
+    lines = [Move(*key, change) for key, change in changes.items() if change]
+    if steps and not lines:
+        raise ThereAndBack
+    return post(kind=PostingKind.MOVE, lines=lines, by=by, at=at, document=document, note=note)
+
+
+def _look_over(step: Step) -> None:
+    some(step.quantity)
+    if step.source.pk == step.target.pk:
+        raise SamePlace(step.source)
+    on_the_way = PlaceKind.IN_TRANSIT in (step.source.kind, step.target.kind)
+    if step.source.site_id != step.target.site_id and not on_the_way:
+        raise AnotherSite(step)
