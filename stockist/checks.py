@@ -6,6 +6,7 @@ They are warnings, since migrations run as the owner and must not be stopped by 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.conf import settings
@@ -26,7 +27,7 @@ _FINE_LOCALE = ("b", "C.UTF-8")
 
 
 @register(Tags.database)
-def database_is_fit(databases: list[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
+def database_is_fit(*, databases: Sequence[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
     """Warnings about the role, the locale and the append-only triggers of a production database."""
     if not databases or not settings.PRODUCTION:
         return []

@@ -40,7 +40,7 @@ def some_words(text: str) -> None:
     refuse_controls(text, KEPT_IN_WORDS)
 
 
-class Line(models.CharField):
+class Line(models.CharField):  # type: ignore[type-arg]
     """One line of text; 120 signs unless told."""
 
     default_validators = [one_line]
@@ -50,7 +50,7 @@ class Line(models.CharField):
         super().__init__(*args, **kwargs)
 
 
-class Words(models.TextField):
+class Words(models.TextField):  # type: ignore[type-arg]
     """A few sentences; 4,000 signs at the most unless told."""
 
     default_validators = [some_words]

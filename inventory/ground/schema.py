@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal
 
 from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse
 
 from inventory.ground.idempotency import HEADER
 from inventory.ground.problems import MEDIA_TYPE, ProblemSerializer
+
+Direction = Literal["request", "response"]
 
 _ALWAYS = {
     400: "What was sent cannot be used; `errors` says where",
@@ -22,7 +24,7 @@ _WRITING = {
     409: "A rule of the shop forbids it, or something else rests on it",
     412: "Somebody else has changed it since it was looked at",
     415: "Sent in a form that is not taken here",
-    422: "The key was used for another request",
+    422: "A row cannot be entered as it is, or the key was used for another request",
 }
 
 
@@ -47,12 +49,12 @@ class ProblemSchema(AutoSchema):
         name = getattr(self.view, "action", None) or self.method.lower()
         return getattr(self.view, name, None)
 
-    def _get_response_bodies(self, direction: str = "response") -> dict[str, Any]:
+    def _get_response_bodies(self, direction: Direction = "response") -> dict[str, Any]:
         bodies: dict[str, Any] = super()._get_response_bodies(direction)
         for status, words in self._problems().items():
             if str(status) not in bodies:
                 response = OpenApiResponse(ProblemSerializer, description=words)
-                bodies[str(status)] = self._get_response_for_code(
+                bodies[str(status)] = self._get_response_for_code(  # type: ignore[no-untyped-call]
                     response, str(status), media_types=[MEDIA_TYPE], direction=direction
                 )
         return bodies

@@ -44,8 +44,9 @@ def named_violation(**instead: type[Refusal] | str) -> Iterator[None]:
         other = instead.get(found.constraint)
         if other is None:
             raise found from error
-        refusal = Violated(other, constraint=found.constraint) if isinstance(other, str) else None
-        raise (refusal or other(field=found.field)) from error
+        if isinstance(other, str):
+            raise Violated(other, constraint=found.constraint) from error
+        raise other(field=found.field) from error
 
 
 def violation(error: DatabaseError) -> Violated:

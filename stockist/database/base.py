@@ -39,6 +39,7 @@ class DatabaseWrapper(base.DatabaseWrapper):
     def __init__(self, settings_dict: dict[str, Any], alias: str = DEFAULT_DB_ALIAS) -> None:
         super().__init__(settings_dict, alias)
         self._address: server.Address | None = None
+        self._served: Path | None = None
 
     @property
     def data(self) -> Path | None:
@@ -48,9 +49,10 @@ class DatabaseWrapper(base.DatabaseWrapper):
 
     def get_connection_params(self) -> dict[str, Any]:
         if self.data is not None:
-            if self._address is None:
+            if self._address is None or self._served != self.data:
                 careless = self.settings_dict.get("CARELESS", False)
                 self._address = server.serve(self.data, careless=careless)
+                self._served = self.data
             self.settings_dict["HOST"] = str(self._address.folder)
             self.settings_dict["PORT"] = str(self._address.port)
             self.settings_dict["USER"] = cluster.SUPERUSER

@@ -20,7 +20,6 @@ class DatabaseCreation(creation.DatabaseCreation):
         folder = settings["TEST"].get("FOLDER")
         if folder and settings.get("FOLDER") != folder:
             self.connection.close()
-            self.connection._address = None
             settings.update(FOLDER=folder, CARELESS=True)
         self._drop_leftovers()
         return super().create_test_db(*args, **kwargs)
@@ -32,11 +31,15 @@ class DatabaseCreation(creation.DatabaseCreation):
 
     def _get_test_db_name(self) -> str:
         # Two runs at once would otherwise drop each other's database.
-        return f"{super()._get_test_db_name()}_{os.getpid()}"
+        return f"{self._plain_name()}_{os.getpid()}"
+
+    def _plain_name(self) -> str:
+        name: str = super()._get_test_db_name()  # type: ignore[misc]
+        return name
 
     def _drop_leftovers(self) -> None:
-        ours = re.compile(rf"{re.escape(super()._get_test_db_name())}_(\d+)")
-        with self._nodb_cursor() as cursor:
+        ours = re.compile(rf"{re.escape(self._plain_name())}_(\d+)")
+        with self.connection._nodb_cursor() as cursor:
             cursor.execute("SELECT datname FROM pg_database")
             for (name,) in cursor.fetchall():
                 match = ours.fullmatch(name)
