@@ -18,9 +18,11 @@ from rest_framework.response import Response
 from rest_framework.routers import DefaultRouter
 from rest_framework.views import APIView
 
+from inventory.api import urls as stock
 from inventory.ground.refusal import Refusal
 
 router = DefaultRouter()
+stock.register(router)
 
 
 class TokenView(LoginView):
@@ -95,6 +97,8 @@ pages: Any = SpectacularSwaggerSplitView.as_view(
 app_name = "api"
 urlpatterns = [
     path("", include(router.urls)),
+    path("", include(stock.urlpatterns)),
+    path("", include("stockist.counter.api_urls")),
     path("schema/", schema, name="schema"),
     path("docs/", pages, name="docs"),
     path("tokens/", TokenView.as_view(), name="token"),

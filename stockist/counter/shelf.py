@@ -17,6 +17,7 @@ from inventory.sets import Recipe, RecipePlace
 from stockist.counter.wishes import Wishes
 
 MOST_AT_ONCE = 60
+ALIKE = {1: "one tyre", 2: "a pair", 4: "four alike"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +96,7 @@ def _recipe(
     handed = Hand.LEFT in hands and count % 2 == 0
     on = timezone.localdate(at)
     place = RecipePlace(
-        name="set",
+        name=ALIKE.get(count, f"{count} alike"),
         skus=tuple(sku.pk for sku in group),
         count=0 if handed else count,
         left=count // 2 if handed else 0,

@@ -20,6 +20,7 @@ from stockist.drawings.ruler import Dated, Ruler, ruler
 
 SIGNS = {"GBP": "£", "EUR": "€", "USD": "$"}
 LEADING = 4
+PLACES = (*Axle, "spare")
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,11 +221,12 @@ def price_said(sets: SetAnswer | None) -> str:
 
 
 def lot_said(chosen: ChosenLot) -> str:
-    """``2 x 14/23 (2 years 3 months), A-04-2, front``."""
+    """``2 x 1423 (2 years 3 months), A-04-2, front``; the axle only where a set has several."""
     lot = chosen.lot
     code = f"{lot.date_code}" if lot.date_code else "no date code"
     age = f" ({lot.age})" if lot.age else ""
-    return f"{chosen.quantity} × {code}{age}, {lot.place}, {chosen.for_place}"
+    axle = f", {chosen.for_place}" if chosen.for_place in PLACES else ""
+    return f"{chosen.quantity} × {code}{age}, {lot.place}{axle}"
 
 
 def shelf_said(figures: Sequence[Figures]) -> str:

@@ -1,0 +1,202 @@
+"""The three questions over the API, and the search behind the one box."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from django import forms
+from django.shortcuts import get_object_or_404
+from django.utils import timezone
+from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
+from rest_framework.exceptions import ValidationError
+from rest_framework.permissions import BasePermission
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from fitments.lookup.candidates import with_places
+from fitments.lookup.cars import PAGE, cars_for
+from fitments.lookup.span import UnreadableDay
+from fitments.models.car import Variant
+from fitments.rules import cautions
+from fitments.rules.values import Market, Use
+from inventory.ground.fields import one_line
+from inventory.models.sku import Sku
+from inventory.sets import BadRecipe
+from stockist.counter import pages
+from stockist.counter.answer import which_tyre
+from stockist.counter.api_rows import FoundRow, HaveYouGotItRow, WhichCarsRow, WhichTyreRow
+from stockist.counter.forms import MARKETS, USES, CarForm, WishForm
+from stockist.counter.search import find
+from stockist.counter.shelf import shelf_answers
+from stockist.counter.tyre_search import skus_of_size
+
+
+class MayAsk(BasePermission):
+    """Signed in, and allowed to see tyres and cars."""
+
+    message = "Answers of the counter are for roles that may see tyres and cars."
+    needs: ClassVar = ["inventory.view_sku", "fitments.view_variant"]
+
+    def has_permission(self, request: Request, view: Any) -> bool:
+        return bool(request.user and request.user.has_perms(self.needs))
+
+
+def _parameters(form: type[forms.Form], **more: str) -> list[OpenApiParameter]:
+    """What a form takes, as the API's description tells it."""
+    said = [
+        OpenApiParameter(name, str, description=description, required=True)
+        for name, description in more.items()
+    ]
+    return said + [
+        OpenApiParameter(name, str, description=str(field.label or name))
+        for name, field in form.base_fields.items()
+    ]
+
+
+def _refuse(form: forms.Form) -> None:
+    if not form.is_valid():
+        raise ValidationError(
+            {name: [str(error) for error in errors] for name, errors in form.errors.items()}
+        )
+
+
+class Asked(APIView):
+    """What all questions share."""
+
+    permission_classes = (MayAsk,)
+    known: ClassVar[frozenset[str]] = frozenset()
+
+    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
+        super().initial(request, *args, **kwargs)
+        strange = sorted(set(request.query_params) - self.known - {"format"})
+        if strange:
+            raise ValidationError(
+                {
+                    name: f"Not asked here; known are {', '.join(sorted(self.known))}."
+                    for name in strange
+                }
+            )
+
+
+class WhichTyreView(Asked):
+    """Which tyre does this car take, approved by whom, on what evidence, and is it here?"""
+
+    known = frozenset({"variant", *CarForm.base_fields})
+
+    @extend_schema(
+        operation_id="which_tyre",
+        parameters=_parameters(CarForm, variant="The code of the variant"),
+        responses=WhichTyreRow,
+        examples=[
+            OpenApiExample("A saloon of June 1964", {"variant": "LIN-14-SAL"}, request_only=True)
+        ],
+    )
+    def get(self, request: Request) -> Response:
+        at = timezone.now()
+        variant = get_object_or_404(
+            with_places(Variant.objects.all()), code=request.query_params.get("variant", "")
+        )
+        form = CarForm(request.query_params, variant=variant, today=timezone.localdate(at))
+        _refuse(form)
+        try:
+            answer = which_tyre(pages.question(form), at=at)
+        except BadRecipe as bad:
+            raise ValidationError({"non_field_errors": [str(bad)]}) from bad
+        row = {
+            "question": answer.question,
+            "dividing_days": answer.dividing_days,
+            "parts": answer.parts,
+            "cautions": cautions.ALL,
+        }
+        return Response(WhichTyreRow(row).data)
+
+
+class CarsForm(forms.Form):
+    """Which cars: the use, the market, and where to go on."""
+
+    use = forms.ChoiceField(label="Use", choices=USES, required=False)
+    market = forms.ChoiceField(label="Market", choices=MARKETS, required=False)
+    after = forms.CharField(
+        label="Go on behind this variant", max_length=60, required=False, validators=[one_line]
+    )
+    limit = forms.IntegerField(
+        label=f"Variants a page, up to {PAGE}", min_value=1, max_value=PAGE, required=False
+    )
+
+
+class WhichCarsView(Asked):
+    """Which cars does this tyre fit? In pages, in the order of their codes."""
+
+    known = frozenset({"sku", *CarsForm.base_fields})
+
+    @extend_schema(
+        operation_id="which_cars",
+        parameters=_parameters(CarsForm, sku="The code of the SKU"),
+        responses=WhichCarsRow,
+    )
+    def get(self, request: Request) -> Response:
+        at = timezone.now()
+        sku = get_object_or_404(
+            Sku.objects.tyres(), code__iexact=request.query_params.get("sku", "")
+        )
+        form = CarsForm(request.query_params)
+        _refuse(form)
+        said = form.cleaned_data
+        page = cars_for(
+            sku,
+            in_force_on=timezone.localdate(at),
+            known_on=at,
+            use=Use(said["use"] or Use.ROAD),
+            market=Market(said["market"] or Market.GB),
+            after=said["after"],
+            limit=said["limit"] or PAGE,
+        )
+        row = {"fits": page.fits, "after": page.after, "cautions": cautions.ALL}
+        return Response(WhichCarsRow(row).data)
+
+
+class HaveYouGotItView(Asked):
+    """Have you got it? By size in any form, or by SKU or GTIN: complete sets, not pieces."""
+
+    known = frozenset({"q", *WishForm.base_fields})
+
+    @extend_schema(
+        operation_id="have_you_got_it",
+        parameters=_parameters(WishForm, q="A size in any form, a SKU, a GTIN or a mark"),
+        responses=HaveYouGotItRow,
+    )
+    def get(self, request: Request) -> Response:
+        at = timezone.now()
+        form = WishForm(request.query_params, today=timezone.localdate(at))
+        _refuse(form)
+        found = _found(request)
+        skus = skus_of_size(found.size) if found.size else found.skus
+        if not skus:
+            raise ValidationError({"q": [found.words or "That names no tyre that is known here."]})
+        try:
+            shelf = shelf_answers(skus, form.wishes(), limit_months=pages.limit_of(form), at=at)
+        except BadRecipe as bad:
+            raise ValidationError({"non_field_errors": [str(bad)]}) from bad
+        return Response(HaveYouGotItRow({"results": shelf}).data)
+
+
+class SearchView(Asked):
+    """What does this text mean: a car, a size, a SKU, a GTIN, a mark?"""
+
+    known = frozenset({"q"})
+
+    @extend_schema(
+        operation_id="search",
+        parameters=[OpenApiParameter("q", str, required=True, description="Any text")],
+        responses=FoundRow,
+    )
+    def get(self, request: Request) -> Response:
+        return Response(FoundRow(_found(request)).data)
+
+
+def _found(request: Request) -> Any:
+    try:
+        return find(request.query_params.get("q", ""))
+    except UnreadableDay as unreadable:
+        raise ValidationError({"q": [str(unreadable)]}) from unreadable
