@@ -1,4 +1,4 @@
-"""The demo as it stands in fixtures/demo: its rows as text, and all of it loaded, once a module."""
+"""The demo as it stands in fixtures/demo: its rows as text, and all of it loaded, once."""
 
 from __future__ import annotations
 
@@ -47,18 +47,18 @@ def rows():
     return read
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="package")
 def shop(django_db_setup, django_db_blocker, plan, as_of):
-    """Every sheet loaded through the importers, in a transaction that is rolled back after the
-    module: what each load said, by the name of the sheet."""
+    """What each load said, by the name of the sheet. Every sheet is loaded through its importer,
+    once for all tests of this folder, in a transaction that is rolled back after the last."""
     at = datetime(as_of.year, as_of.month, as_of.day, 8, tzinfo=UTC)
     with django_db_blocker.unblock(), transaction.atomic():
-        people = {name: User.objects.create_user(name) for name in ("owner", "buyer")}
+        people = {name: User.objects.create_user(name) for name in ("owner", plan["loaded_by"])}
         yield {
             named["sheet"]: load(
                 sheet_named(named["sheet"]),
                 (FOLDER / named["file"]).read_bytes(),
-                by=people["buyer"],
+                by=people[plan["loaded_by"]],
                 at=at,
                 file_name=named["file"],
             )
