@@ -26,7 +26,7 @@ REACH = Decimal("0.03")
 """How far from the diameter it replaces an alternative is looked for; the rules are stricter."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Judged:
     """One SKU at one axle. ``listed`` means its size is fitted there or approved there."""
 
@@ -42,7 +42,7 @@ class Judged:
 class Part:
     """The answer for cars built in one span inside which nothing listed changes."""
 
-    built: Span
+    built: Span | None
     spots: dict[Axle, Spot]
     judged: tuple[Judged, ...]
 
@@ -57,7 +57,7 @@ class Candidates:
     @property
     def dividing_days(self) -> tuple[date, ...]:
         """The first day of each part but the first."""
-        return tuple(part.built.first for part in self.parts[1:])
+        return tuple(part.built.first for part in self.parts[1:] if part.built)
 
 
 def with_places(variants: QuerySet[Variant]) -> QuerySet[Variant]:
@@ -108,6 +108,18 @@ def candidates_for(
         judged = tuple(_judged(tyres.values(), spots, use, market, in_force_on))
         parts.append(Part(span, spots, judged))
     return Candidates(variant, tuple(parts))
+
+
+def candidates_at(
+    spots: dict[Axle, Spot], *, built: Span | None, use: Use, market: Market, on: date
+) -> Part:
+    """The same for places that were typed in, of a car that is not listed.
+
+    The sizes now on it stand in each spot's ``fitted``; without any, and without a diameter to
+    hold others against, there is nothing to look for.
+    """
+    tyres = [(sku, tyre_of(sku)) for sku in _skus([spots])]
+    return Part(built, spots, tuple(_judged(tyres, spots, use, market, on)))
 
 
 def _edges(variant: Variant, stands: AsItStands) -> list[tuple[date | None, date | None]]:

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 
 from django.utils import timezone
 
-from fitments.lookup.candidates import Candidates, Part, candidates_for
+from fitments.lookup.candidates import Part, candidates_at, candidates_for
 from fitments.lookup.span import Span
 from fitments.lookup.spots import AsItStands, class_of
 from fitments.models.car import Variant
 from fitments.models.organiser import CompetitionClass
 from fitments.rules.values import Axle, Condition, Made, Market, Outcome, Spot, Tyre, Use, Verdict
 from fitments.verdict import judge_set
-from inventory.availability import ChosenLot, Figures, Need, SetAnswer, promises, stock_of
+from inventory.availability import ChosenLot, Figures, SetAnswer, ShelfLot
 from inventory.models.sku import Sku, SkuStatus
-from inventory.sets import Recipe
 from stockist.counter.offers import Offer, Offered, offers_of
-from stockist.counter.recipes import recipe_for
+from stockist.counter.stock import Behind, stock_behind
 from stockist.counter.wishes import Wishes
 
 MOST_REFUSED = 12
@@ -28,10 +27,15 @@ MOST_REFUSED = 12
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """A car as it stands, what it is used for, and what a set should be."""
+    """A car as it stands, what it is used for, and what a set should be.
 
-    variant: Variant
-    built: Span
+    A listed car is a ``variant`` and the time it was ``built``; one that is not listed is the
+    ``spots`` that were typed in.
+    """
+
+    variant: Variant | None
+    built: Span | None
+    spots: dict[Axle, Spot] | None = None
     use: Use = Use.ROAD
     market: Market = Market.GB
     stands: AsItStands = field(default_factory=AsItStands)
@@ -61,20 +65,18 @@ class Question:
 class OfferAnswer:
     """One offer: what it is, what the rules say of it on this car, and the sets there are.
 
-    ``figures`` are the stock figures of its SKUs, in their order.
+    ``figures`` are the stock figures of its SKUs, in their order; ``lots`` all that lies of them.
     """
 
     offer: Offer
     verdict: Verdict
     sets: SetAnswer | None
     figures: tuple[Figures, ...]
+    lots: tuple[ShelfLot, ...]
 
     @property
     def skus(self) -> tuple[Sku, ...]:
-        """Its SKUs, each once, front before rear, left before right."""
-        return tuple(
-            {one.sku.pk: one.sku for part in self.offer.axles for one in part.judged}.values()
-        )
+        return self.offer.skus
 
     @property
     def in_stock(self) -> int:
@@ -89,7 +91,7 @@ class OfferAnswer:
 class PartAnswer:
     """The answer for cars built in one span: offers in order, and what was looked at in vain."""
 
-    built: Span
+    built: Span | None
     spots: Mapping[Axle, Spot]
     offers: tuple[OfferAnswer, ...]
     refused: tuple[OfferAnswer, ...]
@@ -104,7 +106,7 @@ class Answer:
 
     @property
     def dividing_days(self) -> tuple[date, ...]:
-        return tuple(part.built.first for part in self.parts[1:])
+        return tuple(part.built.first for part in self.parts[1:] if part.built)
 
 
 def which_tyre(question: Question, *, at: datetime) -> Answer:
@@ -115,7 +117,32 @@ def which_tyre(question: Question, *, at: datetime) -> Answer:
     """
     today = timezone.localdate(at)
     on = question.in_force_on or today
-    found = candidates_for(
+    parts = _candidates(question, at, on)
+    offers = [offers_of(part.judged, question.wanted) for part in parts]
+    behind = stock_behind(
+        [(one, part.spots) for part, some in zip(parts, offers, strict=True) for one in some],
+        question.wishes,
+        limit_months=question.limit_months,
+        on=on,
+        at=at,
+    )
+    answered = [
+        _part(part, some, behind, question, on) for part, some in zip(parts, offers, strict=True)
+    ]
+    return Answer(question, tuple(answered))
+
+
+def _candidates(question: Question, at: datetime, on: date) -> tuple[Part, ...]:
+    if question.variant is None or question.built is None:
+        part = candidates_at(
+            question.spots or {},
+            built=question.built,
+            use=question.use,
+            market=question.market,
+            on=on,
+        )
+        return (part,)
+    return candidates_for(
         question.variant,
         built=question.built,
         in_force_on=on,
@@ -124,59 +151,22 @@ def which_tyre(question: Question, *, at: datetime) -> Answer:
         market=question.market,
         stands=question.stands,
         competition_class=question.competition_class,
-    )
-    offers = [(part, offers_of(part.judged, question.wanted)) for part in found.parts]
-    return Answer(question, tuple(_parts(found, offers, question, at, on)))
-
-
-def _parts(
-    found: Candidates,
-    offers: Sequence[tuple[Part, tuple[Offer, ...]]],
-    question: Question,
-    at: datetime,
-    on: date,
-) -> list[PartAnswer]:
-    recipes: dict[Offer, Recipe | None] = {
-        offer: recipe_for(offer, question.wishes, limit_months=question.limit_months, on=on)
-        for _, some in offers
-        for offer in some
-    }
-    needs = {
-        recipe: Need(recipe, recipe, rim_kind=_rim_kind(part.spots))
-        for part, some in offers
-        for offer in some
-        if (recipe := recipes[offer]) is not None
-    }
-    sets = {answer.key: answer for answer in promises(list(needs.values()), at=at)}
-    ids = {sku for offer in recipes for axle in offer.axles for sku in axle.sku_ids}
-    figures = stock_of(sorted(ids), at=at)
-    return [
-        _part(
-            part, some, {offer: sets.get(recipes[offer]) for offer in some}, figures, question, on
-        )
-        for part, some in offers
-    ]
-
-
-def _rim_kind(spots: Mapping[Axle, Spot]) -> str:
-    return str(spots[Axle.FRONT].rim_kind)
+    ).parts
 
 
 def _part(
     part: Part,
-    offers: Sequence[Offer],
-    sets: Mapping[Offer, SetAnswer | None],
-    figures: Mapping[int, Figures],
+    offers: Iterable[Offer],
+    behind: Mapping[Offer, Behind],
     question: Question,
     on: date,
 ) -> PartAnswer:
     answers = []
     for offer in offers:
-        of_offer = tuple(figures[sku] for sku in dict.fromkeys(_ids(offer)) if sku in figures)
-        if _gone(offer, of_offer):
-            continue
-        verdict = _verdict(offer, part.spots, sets[offer], question, on)
-        answers.append(OfferAnswer(offer, verdict, sets[offer], of_offer))
+        stock = behind[offer]
+        if not _gone(offer, stock.figures):
+            verdict = _verdict(offer, part.spots, stock.sets, question, on)
+            answers.append(OfferAnswer(offer, verdict, stock.sets, stock.figures, stock.lots))
     answers.sort(key=rank)
     good = tuple(one for one in answers if one.suits)
     # What is no listed size and does not suit either was never an answer.
@@ -184,14 +174,9 @@ def _part(
     return PartAnswer(part.built, part.spots, good, tuple(refused[:MOST_REFUSED]))
 
 
-def _ids(offer: Offer) -> list[int]:
-    return [sku for axle in offer.axles for sku in axle.sku_ids]
-
-
 def _gone(offer: Offer, figures: Sequence[Figures]) -> bool:
     """Discontinued, and none left anywhere."""
-    skus = [one.sku for axle in offer.axles for one in axle.judged]
-    discontinued = any(sku.status == SkuStatus.DISCONTINUED for sku in skus)
+    discontinued = any(sku.status == SkuStatus.DISCONTINUED for sku in offer.skus)
     return discontinued and not any(one.in_the_racks for one in figures)
 
 

@@ -1,4 +1,4 @@
-"""What is asked at the counter, as typed: the car as it stands, and what a set should be."""
+"""What is asked at the counter: the car as it stands, its use, and what a set should be."""
 
 from __future__ import annotations
 
@@ -7,16 +7,16 @@ from typing import Any
 
 from django import forms
 
-from fitments.lookup.span import Span, UnreadableDay, read_span
+from fitments.lookup.span import Span
 from fitments.lookup.spots import AsItStands, TypedWheel, wheel_names
 from fitments.models.car import Variant
 from fitments.models.organiser import CompetitionClass
 from fitments.rules.values import Axle, Market, RimKind, Use
 from inventory.ground.fields import one_line
 from inventory.ground.idempotency import KeyedForm
-from inventory.markings import DateCode, Size, UnreadableMarking, read_date_code, read_size
-from inventory.markings.rims import rim_from
+from inventory.markings import DateCode
 from inventory.sets import HOUSE_TOLERANCE_WEEKS, Prefer
+from stockist.counter.fields import DateCodeField, RimField, SpanField
 from stockist.counter.wishes import AnchorWish, Wishes
 
 USES = ((Use.ROAD, "road"), (Use.TRACK, "track"), (Use.SHOW, "show"))
@@ -46,62 +46,6 @@ RIM_KINDS = (
     (RimKind.ALLOY, "alloy"),
     (RimKind.HUMPLESS, "without safety humps"),
 )
-
-
-class SpanField(forms.CharField):
-    """When a car was built: a day, a month or a year."""
-
-    def clean(self, value: Any) -> Span | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        try:
-            return read_span(text)
-        except UnreadableDay as unreadable:
-            raise forms.ValidationError(str(unreadable)) from unreadable
-
-
-class RimField(forms.CharField):
-    """A rim diameter as it is stamped: 15, 16.5, 380, or 580 beaded edge."""
-
-    def clean(self, value: Any) -> tuple[int, str] | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        mark, _, bead = text.partition(" ")
-        try:
-            rim = rim_from(mark, bead.strip().lower() or None)
-        except ValueError as unreadable:
-            raise forms.ValidationError(str(unreadable)) from unreadable
-        return rim.diameter_mm, rim.bead
-
-
-class SizeField(forms.CharField):
-    """A size in any form; gives a ``Size``."""
-
-    def clean(self, value: Any) -> Size | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        try:
-            return read_size(text)
-        except UnreadableMarking as unreadable:
-            raise forms.ValidationError(str(unreadable)) from unreadable
-
-
-class DateCodeField(forms.CharField):
-    """A date code; gives a ``DateCode``. The form that has it sets ``today``."""
-
-    today: date = date.max
-
-    def clean(self, value: Any) -> DateCode | None:
-        text = super().clean(value)
-        if not text:
-            return None
-        try:
-            return read_date_code(text, self.today)
-        except UnreadableMarking as unreadable:
-            raise forms.ValidationError(str(unreadable)) from unreadable
 
 
 class WishForm(forms.Form):
@@ -184,8 +128,8 @@ class WishForm(forms.Form):
         )
 
 
-class CarForm(WishForm):
-    """A listed car as it stands in front of you, the use, and what a set should be."""
+class UseForm(WishForm):
+    """When the car was built, what it is used for and where, and what a set should be."""
 
     built = SpanField(label="Built", max_length=60, required=False)
     use = forms.ChoiceField(label="Use", choices=USES, required=False)
@@ -193,6 +137,25 @@ class CarForm(WishForm):
     competition_class = forms.ModelChoiceField(
         label="Class", queryset=CompetitionClass.objects.none(), required=False, empty_label="none"
     )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        classes = self.fields["competition_class"]
+        assert isinstance(classes, forms.ModelChoiceField)  # noqa: S101
+        classes.queryset = CompetitionClass.objects.select_related("organiser").order_by(
+            "-season", "organiser__name", "name", "edition"
+        )
+        classes.to_field_name = "code"
+
+    def limit_months(self) -> int | None:
+        """The oldest that the customer wants a tyre to be."""
+        limit = self.cleaned_data.get("limit") if self.is_bound else None
+        return limit * 12 if limit else None
+
+
+class CarForm(UseForm):
+    """A listed car as it stands in front of you, the use, and what a set should be."""
+
     wheel = forms.ChoiceField(label="Wheel", required=False)
     front_rim = RimField(label="Front rim, if another", max_length=30, required=False)
     front_width = forms.DecimalField(
@@ -212,12 +175,6 @@ class CarForm(WishForm):
         wheel = self.fields["wheel"]
         assert isinstance(wheel, forms.ChoiceField)  # noqa: S101
         wheel.choices = [("", "as listed"), *((name, name) for name in names)]
-        classes = self.fields["competition_class"]
-        assert isinstance(classes, forms.ModelChoiceField)  # noqa: S101
-        classes.queryset = CompetitionClass.objects.select_related("organiser").order_by(
-            "-season", "organiser__name", "name", "edition"
-        )
-        classes.to_field_name = "code"
 
     @property
     def of_car(self) -> list[forms.BoundField]:
@@ -252,11 +209,10 @@ class CarForm(WishForm):
                     rim_kind=RimKind(said.get("rim_kind") or ""),
                     tubed=said.get("tubed"),
                 )
-        limit = said.get("limit")
         return AsItStands(
             wheel=said.get("wheel") or "",
             typed=typed,
-            customer_limit_months=limit * 12 if limit else None,
+            customer_limit_months=self.limit_months(),
             house_limit_months=house_limit_months,
         )
 

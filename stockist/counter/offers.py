@@ -13,7 +13,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from fitments.lookup.candidates import Judged
-from fitments.rules.values import Axle, Hand, Outcome
+from fitments.rules.values import Axle, Hand
+from inventory.models.sku import Sku
 
 Dress = tuple[str, int | None, str, str]
 
@@ -37,14 +38,13 @@ class Offered:
     def sku_ids(self) -> tuple[int, ...]:
         return tuple(one.sku.pk for one in self.judged)
 
-    @property
-    def outcome(self) -> Outcome:
-        return max(one.verdict.outcome for one in self.judged)
 
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Offer:
-    """What is offered for a car. An axle that nothing is wanted for, or had for, is not there."""
+    """What is offered for a car. An axle that nothing is wanted for, or had for, is not there.
+
+    One offer is equal to itself only, so that a table of offers need not look inside them.
+    """
 
     axles: tuple[Offered, ...]
     listed: bool
@@ -53,12 +53,13 @@ class Offer:
         return next((one for one in self.axles if one.axle is axle), None)
 
     @property
-    def same_all_round(self) -> bool:
-        return len({one.sku_ids for one in self.axles}) == 1
+    def skus(self) -> tuple[Sku, ...]:
+        """Its SKUs, each once, front before rear, left before right."""
+        return tuple({one.sku.pk: one.sku for part in self.axles for one in part.judged}.values())
 
     @property
-    def whole(self) -> bool:
-        return len(self.axles) == len(Axle)
+    def sku_ids(self) -> tuple[int, ...]:
+        return tuple(sku.pk for sku in self.skus)
 
     @property
     def first(self) -> Judged:

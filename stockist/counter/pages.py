@@ -12,14 +12,15 @@ from django.utils import timezone
 
 from fitments.lookup.cars import CarsPage, Fits
 from fitments.lookup.span import said
-from fitments.models.car import Variant
+from fitments.lookup.spots import AsItStands
 from fitments.rules.values import Axle, DaySpan, Market, Use, Verdict
 from inventory.availability import SetAnswer
 from inventory.models.sku import Sku
 from stockist.counter import wording
 from stockist.counter.answer import Answer, PartAnswer, Question
-from stockist.counter.forms import CarForm, WishForm
+from stockist.counter.forms import CarForm, UseForm, WishForm
 from stockist.counter.shelf import ShelfAnswer
+from stockist.counter.wheels_form import WheelsForm
 from stockist.drawings.ruler import Ruler
 from stockist.drawings.sidewall import SidewallPicture, sidewall
 
@@ -70,20 +71,35 @@ class Summary:
     wheels: str
 
 
-def car_page(
-    variant: Variant, form: CarForm, answer: Answer | None, at: datetime
-) -> dict[str, object]:
-    """The context of a car's page; without an answer the form says what was wrong."""
-    asked = answer.question if answer else None
-    built = asked.built if asked else form.built_span() if not form.errors else None
+def wheels_question(form: WheelsForm) -> Question:
+    """The question that a valid form for a car that is not listed asks."""
+    cleaned = form.cleaned_data
+    return Question(
+        variant=None,
+        built=cleaned["built"],
+        spots=form.spots(settings.HOUSE_AGE_LIMIT_MONTHS),
+        use=Use(cleaned["use"] or Use.ROAD),
+        market=Market(cleaned["market"] or Market.GB),
+        stands=AsItStands(
+            customer_limit_months=form.limit_months(),
+            house_limit_months=settings.HOUSE_AGE_LIMIT_MONTHS,
+        ),
+        wishes=form.wishes(),
+        competition_class=cleaned["competition_class"],
+    )
+
+
+def answer_page(car: str, form: UseForm, answer: Answer | None, at: datetime) -> dict[str, object]:
+    """The context of an answer; without an answer the form says what was wrong."""
+    built = answer.question.built if answer else None
     return {
-        "variant": variant,
+        "car": car,
         "form": form,
         "built": built,
         "answer": _answer_said(answer, at) if answer else None,
-        "summary": _summary(variant, answer) if answer else None,
+        "summary": _summary(answer) if answer else None,
         "pressures": _pressures(answer) if answer else (),
-        "car_words": f"{variant}, built {built.words}" if built else str(variant),
+        "car_words": f"{car}, built {built.words}" if built else car,
     }
 
 
@@ -110,7 +126,7 @@ def _part_said(part: PartAnswer, at: datetime, key: str) -> PartSaid:
     )
 
 
-def _summary(variant: Variant, answer: Answer) -> Summary:
+def _summary(answer: Answer) -> Summary:
     asked = answer.question
     sizes = []
     for part in answer.parts:
@@ -127,7 +143,8 @@ def _summary(variant: Variant, answer: Answer) -> Summary:
             f"{where} " + ", ".join(f"{size} {words}" for size, words in some)
             for where, some in (("front", fronts), ("rear", rears))
         )
-    speed = f"{variant.top_speed_kmh} km/h" if variant.top_speed_kmh else "top speed not on record"
+    fastest = answer.parts[0].spots[Axle.FRONT].top_speed_kmh
+    speed = f"{fastest} km/h" if fastest else "top speed not on record"
     terms = f"{asked.use} use, {asked.market.words}"
     if asked.competition_class:
         terms += f", {asked.competition_class}"
@@ -142,7 +159,8 @@ def _wheels(answer: Answer) -> str:
         width = f"{spot.width_in:g} in on " if spot.width_in else ""
         rims.append(f"{width}a {spot.rim_mm} mm rim" if spot.rim_mm else "rim not on record")
     told = " and ".join(dict.fromkeys(rims))
-    how = "typed in" if stands.typed else stands.wheel or "as listed"
+    typed = stands.typed or answer.question.variant is None
+    how = "typed in" if typed else stands.wheel or "as listed"
     return f"wheels {how}: {told}"
 
 
@@ -207,7 +225,7 @@ def _shelf_row(answer: ShelfAnswer, at: datetime) -> ShelfRow:
         shelf=wording.shelf_said(answer.figures),
         to_sell=answer.to_sell,
         coming=wording.coming_said(answer.figures),
-        ruler=wording.ruler_of(sets, timezone.localdate(at)),
+        ruler=wording.ruler_of(sets, answer.lots, timezone.localdate(at)),
         tyres=sum(count for _, count in wording.pieces_wanted(sets)) if sets else 1,
     )
 

@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.utils import timezone
 
-from inventory.availability import Figures, Need, SetAnswer, promises, stock_of
+from inventory.availability import (
+    Figures,
+    Need,
+    SetAnswer,
+    ShelfLot,
+    lots_of,
+    promises,
+    stock_of,
+)
 from inventory.availability.promising import mark_text
 from inventory.markings import oldest_allowed_week
 from inventory.models.sku import Hand, Sku, SkuKind
@@ -30,6 +38,7 @@ class ShelfAnswer:
     skus: tuple[Sku, ...]
     figures: tuple[Figures, ...]
     sets: SetAnswer | None
+    lots: tuple[ShelfLot, ...]
 
     @property
     def sku(self) -> Sku:
@@ -52,7 +61,9 @@ def shelf_answers(
     A fixed number of queries, however many SKUs.
     """
     groups = _together(list(skus)[:MOST_AT_ONCE])
-    figures = stock_of([sku.pk for group in groups for sku in group], at=at)
+    ids = [sku.pk for group in groups for sku in group]
+    figures = stock_of(ids, at=at)
+    lots = lots_by_sku(ids, at=at)
     needs = [
         Need(number, recipe)
         for number, group in enumerate(groups)
@@ -60,9 +71,22 @@ def shelf_answers(
     ]
     sets = {answer.key: answer for answer in promises(needs, at=at)}
     return tuple(
-        ShelfAnswer(group, tuple(figures[sku.pk] for sku in group), sets.get(number))
+        ShelfAnswer(
+            group,
+            tuple(figures[sku.pk] for sku in group),
+            sets.get(number),
+            tuple(lot for sku in group for lot in lots.get(sku.pk, ())),
+        )
         for number, group in enumerate(groups)
     )
+
+
+def lots_by_sku(skus: Collection[int], *, at: datetime) -> dict[int, list[ShelfLot]]:
+    """Every lot of these SKUs as it lies, in one query."""
+    found: dict[int, list[ShelfLot]] = defaultdict(list)
+    for lot in lots_of(skus, at=at):
+        found[lot.sku_id].append(lot)
+    return found
 
 
 def _together(skus: Sequence[Sku]) -> list[tuple[Sku, ...]]:

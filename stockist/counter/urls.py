@@ -10,6 +10,7 @@ app_name = "counter"
 urlpatterns = [
     path("", views.ask, name="ask"),
     path("cars/<str:code>/", views.car, name="car"),
+    path("wheels/", views.wheels, name="wheels"),
     path("tyres/<str:code>/", views.tyre, name="tyre"),
     path("enquiries/", views.enquire, name="enquire"),
 ]

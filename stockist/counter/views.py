@@ -33,6 +33,7 @@ from stockist.counter.forms import CarForm, EnquiryForm, WishForm
 from stockist.counter.search import Found, Meaning, find
 from stockist.counter.shelf import shelf_answers
 from stockist.counter.tyre_search import skus_of_size
+from stockist.counter.wheels_form import WheelsForm
 
 looking = permission_required(["inventory.view_sku", "fitments.view_variant"], raise_exception=True)
 
@@ -97,8 +98,27 @@ def car(request: HttpRequest, code: str) -> HttpResponse:
             answer = which_tyre(pages.question(form), at=at)
         except BadRecipe as bad:
             form.add_error(None, str(bad))
-    context = _about(request, **pages.car_page(variant, form, answer, at))
+    context = _about(request, **pages.answer_page(str(variant), form, answer, at))
     return render(request, "counter/car.html", context, status=200 if answer else 400)
+
+
+@login_required
+@looking
+@require_GET
+def wheels(request: HttpRequest) -> HttpResponse:
+    """What a car takes that is not listed, by the wheels and tyres that stand in front of you."""
+    at = timezone.now()
+    form = WheelsForm(request.GET or None, today=timezone.localdate(at))
+    answer = None
+    if form.is_bound and form.is_valid():
+        try:
+            answer = which_tyre(pages.wheels_question(form), at=at)
+        except BadRecipe as bad:
+            form.add_error(None, str(bad))
+    name = (form.cleaned_data.get("car") if answer else "") or "car on these wheels"
+    context = _about(request, **pages.answer_page(name, form, answer, at))
+    status = 400 if form.is_bound and not answer else 200
+    return render(request, "counter/car.html", context, status=status)
 
 
 @login_required

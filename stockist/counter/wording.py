@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from fitments.rules.registry import TITLES
 from fitments.rules.values import Axle, Finding, Outcome, Spot, Weight
-from inventory.availability import ChosenLot, Figures, SetAnswer
+from inventory.availability import ChosenLot, Figures, SetAnswer, ShelfLot
 from inventory.markings import NotDerivable, overall_diameter, section_width
 from inventory.models.sku import Sku, SkuStatus
 from stockist.counter.answer import OfferAnswer, PartAnswer
@@ -197,7 +197,7 @@ def offer_said(answer: OfferAnswer, part: PartAnswer, at: datetime, key: str = "
         coming=coming_said(answer.figures),
         dates=tuple(lot_said(one) for one in sets.chosen) if sets else (),
         shelf=shelf_said(answer.figures),
-        ruler=ruler_of(sets, timezone.localdate(at)),
+        ruler=ruler_of(sets, answer.lots, timezone.localdate(at)),
         outlines=outlines_of(answer, part),
         listed=answer.offer.listed,
         key=key,
@@ -258,17 +258,17 @@ def day_said(day: date) -> str:
     return f"{day.day} {day:%B %Y}"
 
 
-def ruler_of(sets: SetAnswer | None, today: date) -> Ruler | None:
-    """The dated tyres of the chosen set, and how many of each lot are free."""
-    if sets is None or not sets.chosen:
-        return None
-    chosen: dict[tuple[int, int], tuple[date, int, int]] = {}
-    for one in sets.chosen:
+def ruler_of(sets: SetAnswer | None, lots: Sequence[ShelfLot], today: date) -> Ruler | None:
+    """Every dated tyre that is to be sold, week by week, those of the chosen set filled."""
+    tyres: dict[date, int] = {}
+    taken: dict[date, int] = {}
+    for lot in lots:
+        if lot.first_day is not None and lot.to_sell:
+            tyres[lot.first_day] = tyres.get(lot.first_day, 0) + lot.free
+    for one in sets.chosen if sets else ():
         if one.lot.first_day is not None:
-            key = (one.lot.lot_id, one.lot.place_id)
-            _, _, before = chosen.get(key, (one.lot.first_day, 0, 0))
-            chosen[key] = (one.lot.first_day, one.lot.free, before + one.quantity)
-    return ruler([Dated(day, free, taken) for day, free, taken in chosen.values()], today)
+            taken[one.lot.first_day] = taken.get(one.lot.first_day, 0) + one.quantity
+    return ruler([Dated(day, count, taken.get(day, 0)) for day, count in tyres.items()], today)
 
 
 def outlines_of(answer: OfferAnswer, part: PartAnswer) -> Outlines | None:
