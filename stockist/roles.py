@@ -29,6 +29,7 @@ APPROVALS = {"counter": "view", "buyer": "view", "owner": "view add change delet
 HISTORY = {"buyer": "view", "owner": "view"}
 SUPPLIERS = {"warehouse": "view", "buyer": "view add change", "owner": "view add change delete"}
 BLOCKS = {**READ, "warehouse": "view add change", "owner": "view add change"}
+JOBS = {**READ, "buyer": "view add change", "owner": "view add change"}
 NOBODY: dict[str, str] = {}
 
 # Model -> role -> actions; an action with the model's name makes the permission's codename.
@@ -36,6 +37,10 @@ NOBODY: dict[str, str] = {}
 MAY: dict[str, dict[str, str]] = {
     "ground.idempotencykey": NOBODY,
     "ground.sheetload": {"buyer": "view add", "owner": "view add"},
+    # Everybody may see how far a job is; `change` is to cancel, to resume and to run again.
+    "ground.job": JOBS,
+    "ground.jobfailure": READ,
+    "ground.jobfile": NOBODY,
     "inventory.tyremaker": CATALOGUE,
     "inventory.pattern": CATALOGUE,
     "inventory.compound": CATALOGUE,

@@ -9,7 +9,6 @@ import os
 from datetime import timedelta
 from pathlib import Path
 
-from celery.schedules import crontab
 from csp.constants import NONE, SELF
 
 from stockist import environment as env
@@ -39,7 +38,7 @@ ALLOWED_HOSTS = _env.read(
     env.hosts if not PRODUCTION else env.hosts_by_name,
     ["localhost", "127.0.0.1", "[::1]"],
 )
-CSRF_TRUSTED_ORIGINS = _env.read("CSRF_TRUSTED_ORIGINS", env.origins, [])
+CSRF_TRUSTED_ORIGINS: list[str] = _env.read("CSRF_TRUSTED_ORIGINS", env.origins, [])
 HTTPS = _env.read("HTTPS", env.flag, PRODUCTION)
 BEHIND_PROXY = _env.read("BEHIND_PROXY", env.flag, False)
 HSTS_SECONDS = _env.read("HSTS_SECONDS", env.number(0, 63_072_000), 31_536_000)
@@ -178,6 +177,11 @@ CONTENT_SECURITY_POLICY = {
 }
 
 STATIC_URL = "static/"
+_static = "StaticFilesStorage" if DEBUG else "ManifestStaticFilesStorage"  # names with a digest
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": f"django.contrib.staticfiles.storage.{_static}"},
+}
 MEDIA_ROOT = EVIDENCE_ROOT  # never served by address: a view hands files out as attachments
 FILE_UPLOAD_PERMISSIONS = 0o640
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
@@ -222,7 +226,8 @@ SPECTACULAR_SETTINGS = {
     "COMPONENT_SPLIT_REQUEST": True,
 }
 
-# Jobs go through Redis; without it `inventory.ground.later` runs each in a process of its own.
+# Workers are told of jobs through Redis; without it `manage.py work_jobs` is started when one is
+# asked for. What the clock asks for stands in `stockist.schedule`.
 CELERY_BROKER_URL = REDIS_URL or "memory://"
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 # A lost worker's task is sent again after the first; the other two are how soon that is noticed.
@@ -241,14 +246,6 @@ CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_TIMEZONE = TIME_ZONE
 CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_FOLDER / "beat-schedule")
-# The one schedule of the house: name -> task, when, and how late it may still start.
-CELERY_BEAT_SCHEDULE = {
-    "forget old idempotency keys": {
-        "task": "inventory.ground.tasks.forget_old_keys",
-        "schedule": crontab(hour="3", minute="10"),
-        "options": {"expires": 3600},
-    },
-}
 
 LOGGING = {
     "version": 1,

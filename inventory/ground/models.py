@@ -1,10 +1,14 @@
-"""The tables of the ground: what was asked for under which key, which spreadsheets were loaded."""
+"""The tables of the ground: what was asked for under which key, loaded spreadsheets, and jobs."""
 
 from __future__ import annotations
 
 from django.conf import settings
 from django.db import models
 from django.db.models.functions import Now
+
+from inventory.ground.jobs.model import Job, JobFailure, JobFile
+
+__all__ = ["IdempotencyKey", "Job", "JobFailure", "JobFile", "SheetLoad"]
 
 
 class IdempotencyKey(models.Model):

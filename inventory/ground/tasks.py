@@ -1,19 +1,17 @@
-"""What the ground does by itself at night."""
+"""What a worker is sent, and the jobs of the ground."""
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from celery import shared_task
-from django.utils import timezone
 
-from inventory.ground.idempotency import forget
+from inventory.ground.jobs.housekeeping import forget_jobs, forget_keys
+from inventory.ground.jobs.load_sheet import load_sheet
+from inventory.ground.jobs.running import run
 
-# Far longer than anybody goes on repeating a request, far shorter than would fill a table.
-KEYS_ARE_KEPT = timedelta(days=30)
+__all__ = ["forget_jobs", "forget_keys", "load_sheet", "run_job"]
 
 
 @shared_task
-def forget_old_keys() -> int:
-    """Forget the idempotency keys of more than thirty days ago; answers how many they were."""
-    return forget(before=timezone.now() - KEYS_ARE_KEPT)
+def run_job(job_id: int) -> None:
+    """Work on a job for a spell; nothing happens if it is another worker's, or has ended."""
+    run(job_id)

@@ -29,7 +29,10 @@ REFERENCE = {
     *("inventory.site", "inventory.place", "fitments.organiser", "fitments.competitionclass"),
 }
 # Keeps the machine in order; nobody's data.
-HOUSEKEEPING = {"ground.idempotencykey", "ground.sheetload"}
+HOUSEKEEPING = {
+    *("ground.idempotencykey", "ground.sheetload"),
+    *("ground.job", "ground.jobfailure", "ground.jobfile"),
+}
 
 LISTS = (APPEND_ONLY, VERSIONED, DERIVED, EDITABLE, REFERENCE, HOUSEKEEPING)
 OURS = {

@@ -1,0 +1,31 @@
+"""The one schedule of the house.
+
+The clock itself (`celery beat`, one or several) asks for one thing only: a sweep, each minute. The
+sweep makes the job of each day that is due, so a clock that was away costs no more than the delay.
+"""
+
+from __future__ import annotations
+
+from datetime import time
+from typing import Any
+
+from inventory.ground.jobs import timing
+from inventory.ground.jobs.schedule import Daily
+
+# In the order in which the night does them; the times are the shop's own.
+NIGHT = (
+    Daily("forget-keys", time(3, 10)),
+    Daily("forget-jobs", time(3, 20)),
+)
+
+
+def beat() -> dict[str, dict[str, Any]]:
+    """What `celery beat` is told; a sweep that is late is worth nothing, the next one is there."""
+    seconds = timing.sweep_every().total_seconds()
+    return {
+        "sweep": {
+            "task": "stockist.tasks.sweep_jobs",
+            "schedule": seconds,
+            "options": {"expires": seconds},
+        }
+    }

@@ -1,0 +1,15 @@
+"""What the clock asks the workers for."""
+
+from __future__ import annotations
+
+from celery import shared_task
+from django.utils import timezone
+
+from inventory.ground.jobs.sweep import sweep
+from stockist.schedule import NIGHT
+
+
+@shared_task
+def sweep_jobs() -> int:
+    """Make what the clock asks for, send what is due; answers how many were sent."""
+    return len(sweep(NIGHT, at=timezone.now()))
