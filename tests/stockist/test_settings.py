@@ -155,6 +155,8 @@ BAD = [
     ("REDIS_URL", "redis://host:x", "port is not a number"),
     ("SHOP_NAME", "x" * 81, "longer than 80 characters"),
     ("SHOP_NAME", "Tyres\x07", "control character"),
+    ("HOUSE_AGE_LIMIT_MONTHS", "ten years", "not a whole number"),
+    ("HOUSE_AGE_LIMIT_MONTHS", "0", "not between 1 and 600"),
     ("TIME_ZONE", "Europe/Atlantis", "no time zone has that name"),
     ("TIME_ZONE", "../etc/passwd", "no time zone has that name"),
     ("DATA_FOLDER", "data", "not a full path"),
