@@ -116,4 +116,6 @@ def _attname(row: Model, name: str) -> str:
 
 
 def _there_already(model: type[Model], field: Field[Any, Any]) -> str:
-    return f"A {model._meta.verbose_name} of this {field.verbose_name} is there already."
+    what = str(model._meta.verbose_name)
+    article = "An" if what[:1].lower() in "aeiou" else "A"
+    return f"{article} {what} of this {field.verbose_name} is there already."

@@ -14,6 +14,7 @@ from inventory.ground.sheets.cells import quoted
 from inventory.ground.sheets.rows import Report, SheetRow
 
 _MOST_COMPARED = 20_000
+_MOST_GUESSES = 20  # each compares with every name there is
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +37,12 @@ class _Near:
     def __init__(self, refers: Reference) -> None:
         self._refers = refers
         self._names: dict[Any, list[str]] = {}
+        self._asked = 0
 
     def of(self, cell: str, inside: Any) -> str | None:
+        self._asked += 1
+        if self._asked > _MOST_GUESSES:
+            return None
         folded = {name.casefold(): name for name in self._known(inside)}
         match = get_close_matches(cell.casefold()[:100], folded, n=1, cutoff=0.75)
         return folded[match[0]] if match else None
@@ -57,25 +62,39 @@ def resolve(
 ) -> None:
     """Put the rows that cells of one column name in the place of their names.
 
-    A cell that names nothing is reported; where what it stands within was not found, it is left
-    out silently, since that was reported already.
+    A cell that names nothing is reported, and keeps its text; where what it stands within was not
+    found, nothing is said of it, since that was reported already. Cells that hold several names
+    (``readers.many``) become tuples of rows.
     """
     inner = refers.within[1] if refers.within else ""
-    named = [row for row in rows if isinstance(row.values.get(name), str)]
-    ready = [row for row in named if not inner or isinstance(row.values.get(inner), Model)]
-    keys = {row.number: _key(row, name, inner) for row in ready}
+    told = {row.number: _names(row, name) for row in rows}
+    ready = [row for row in rows if not inner or isinstance(row.values.get(inner), Model)]
+    keys = {_key(row, one, inner) for row in ready for one in told[row.number]}
     several: set[Any] = set()
-    found = _finder(refers).find(set(keys.values()), several=several)
+    found = _finder(refers).find(keys, several=several)
     near = _Near(refers)
-    for row in named:
-        cell, key = row.values[name], keys.get(row.number)
-        row.values[name] = held = found.get(key) if key else None
-        if key in several and held is not None:
-            report(row.number, heading, several_alike(held))
-        elif held is None and key:
-            report(row.number, heading, _nothing(cell, row.values.get(inner), refers, near))
-        elif held is None and row.values.get(inner) is None:
-            report(row.number, heading, f"{quoted(cell)} needs its {inner} beside it.")
+    for row in ready:
+        held = [found.get(_key(row, one, inner)) for one in told[row.number]]
+        for one, it in zip(told[row.number], held, strict=True):
+            if it is None:
+                report(row.number, heading, _nothing(one, row.values.get(inner), refers, near))
+            elif _key(row, one, inner) in several:
+                report(row.number, heading, several_alike(it))
+        if held and None not in held:
+            single = isinstance(row.values[name], str)
+            row.values[name] = held[0] if single else tuple(held)
+    for row in rows:
+        if inner and told[row.number] and row.values.get(inner) is None:
+            words = f"{quoted(told[row.number][0])} needs its {inner.replace('_', ' ')} beside it."
+            report(row.number, heading, words)
+
+
+def _names(row: SheetRow, name: str) -> tuple[str, ...]:
+    """The names in a cell: one, several, or none where it is empty or could not be read."""
+    value = row.values.get(name)
+    if isinstance(value, str):
+        return (value,) if value else ()
+    return value or ()
 
 
 def _finder(refers: Reference) -> Finder[Any]:
@@ -84,8 +103,7 @@ def _finder(refers: Reference) -> Finder[Any]:
 
 
 def _key(row: SheetRow, name: str, inner: str) -> tuple[Any, ...]:
-    own = fold(row.values[name])
-    return (own, fold(row.values[inner])) if inner else (own,)
+    return (fold(name), fold(row.values[inner])) if inner else (fold(name),)
 
 
 def _nothing(cell: str, inside: Any, refers: Reference, near: _Near) -> str:

@@ -33,3 +33,11 @@ def day_by_weeks(value: date, shift: Shift) -> date:
 def year_by_years(value: int, shift: Shift) -> int:
     """A season moved by the whole years of the shift."""
     return value + shift.years
+
+
+def day_by_years(value: date, shift: Shift) -> date:
+    """A day moved by the whole years of the shift; 29 February becomes the 28th where it must."""
+    try:
+        return value.replace(year=value.year + shift.years)
+    except ValueError:
+        return value.replace(year=value.year + shift.years, day=28)

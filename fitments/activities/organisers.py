@@ -1,0 +1,84 @@
+"""Organisers, and the classes of their seasons with the cars that these admit."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import datetime
+from typing import TypedDict, Unpack
+
+from django.contrib.auth.models import User
+
+from fitments.models.car import Variant
+from fitments.models.organiser import CompetitionClass, Organiser
+from inventory.ground.entries.register import Entry, Register
+
+ORGANISERS = Register(Organiser, key=("code",))
+
+
+class OrganiserValues(TypedDict, total=False):
+    """What can be said of an organiser."""
+
+    code: str
+    name: str
+
+
+class ClassValues(TypedDict, total=False):
+    """What can be said of a class of an organiser's season, by one edition of its list."""
+
+    organiser: Organiser
+    code: str
+    season: int
+    edition: str
+    name: str
+    age_limit_months: int | None
+    buffing_allowed: bool | None
+    variants: Sequence[Variant]
+
+
+class ClassRegister(Register[CompetitionClass]):
+    """Classes by their code, with the variants that they admit."""
+
+    parts = frozenset({"variants"})
+
+    def write_parts(
+        self, entries: Sequence[Entry[CompetitionClass]], *, by: User, at: datetime
+    ) -> None:
+        told = [entry for entry in entries if "variants" in entry.given]
+        links = CompetitionClass.variants.through._default_manager
+        held: dict[int, set[int]] = defaultdict(set)
+        rows = links.filter(competitionclass__in=[entry.row.pk for entry in told])
+        for class_id, variant_id in rows.values_list("competitionclass_id", "variant_id"):
+            held[class_id].add(variant_id)
+        for entry in told:
+            wanted = {variant.pk for variant in entry.given["variants"]}
+            if wanted != held[entry.row.pk]:
+                entry.parts_changed = True
+                entry.row.variants.set(wanted)
+
+
+CLASSES = ClassRegister(CompetitionClass, key=("code",))
+
+
+def make_organiser(*, by: User, at: datetime, **values: Unpack[OrganiserValues]) -> Organiser:
+    """Enter an organiser. Raises Faulty."""
+    return ORGANISERS.make(values, by=by, at=at)
+
+
+def change_organiser(
+    *, organiser: Organiser, by: User, at: datetime, **values: Unpack[OrganiserValues]
+) -> Organiser:
+    """Change what is given of an organiser. Raises Faulty."""
+    return ORGANISERS.change(organiser, values, by=by, at=at)
+
+
+def make_class(*, by: User, at: datetime, **values: Unpack[ClassValues]) -> CompetitionClass:
+    """Enter a class of a season. Raises Faulty."""
+    return CLASSES.make(values, by=by, at=at)
+
+
+def change_class(
+    *, competition_class: CompetitionClass, by: User, at: datetime, **values: Unpack[ClassValues]
+) -> CompetitionClass:
+    """Change what is given of a class. Raises Faulty."""
+    return CLASSES.change(competition_class, values, by=by, at=at)
