@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
-from typing import TypedDict
+from typing import Any, TypedDict
 
 from inventory.ground.entries.faults import Fault
 from inventory.ground.entries.register import Values
@@ -52,11 +52,6 @@ def derive(lot: Lot, given: Values) -> list[Fault]:
     return faults
 
 
-def read(lot: Lot) -> DateCode:
-    """The date code of a lot, as it read on the day it came. Raises UnreadableDateCode."""
-    return read_date_code(lot.date_code, lot.received_on) if lot.date_code else NO_DATE
-
-
 def _missing(lot: Lot) -> Iterator[Fault]:
     if not lot.code:
         yield Fault("code", "A lot needs a code of its own.")
@@ -76,16 +71,34 @@ def _moulded(lot: Lot, given: Values) -> None:
 
 def _dated(lot: Lot) -> Iterator[Fault]:
     try:
-        code = read(lot)
+        columns = dated_columns(lot.date_code, lot.received_on)
     except UnreadableDateCode as error:
         yield Fault("date_code", str(error))
         return
-    if code.earliest is not None and code.earliest > lot.received_on:
+    if columns["earliest"] is not None and columns["earliest"] > lot.received_on:
         day = lot.received_on.isoformat()
-        yield Fault("date_code", f"{code} is after {day}, the day on which it was received.")
-    if len(lot.date_code) > _LONGEST_CODE:
-        lot.date_code = code.canonical
-    lot.plant = code.plant or ""
-    lot.week_index = code.week_index
-    lot.first_day, lot.last_day = code.first_day, code.last_day
-    lot.earliest, lot.latest = code.earliest, code.latest
+        yield Fault("date_code", f"{lot.date_code} is after {day}, when it was received.")
+    for name, value in columns.items():
+        setattr(lot, name, value)
+
+
+def dated_columns(text: str, received_on: date) -> dict[str, Any]:
+    """The columns of a lot that follow from its date code, read on the day on which it came.
+
+    Raises UnreadableDateCode.
+    """
+    code = read(text, received_on)
+    return {
+        "date_code": text if len(text) <= _LONGEST_CODE else code.canonical,
+        "plant": code.plant or "",
+        "week_index": code.week_index,
+        "first_day": code.first_day,
+        "last_day": code.last_day,
+        "earliest": code.earliest,
+        "latest": code.latest,
+    }
+
+
+def read(text: str, received_on: date) -> DateCode:
+    """A date code, or none, as it read on the day it came. Raises UnreadableDateCode."""
+    return read_date_code(text, received_on) if text else NO_DATE

@@ -137,7 +137,7 @@ def open_lot(
         refuse(entries)
         (posting,) = LOTS.booked(entries, by=by, at=at).values()
     lot = entries[0].row
-    warnings = lots.read(lot).warnings
+    warnings = lots.read(lot.date_code, lot.received_on).warnings
     return Opened(lot, posting, warnings)
 
 
@@ -157,7 +157,7 @@ def make_lot(*, by: User, at: datetime, **values: Unpack[LotValues]) -> Lot:
 
 def write_lots(rows: Sequence[Lot], *, by: User, at: datetime) -> None:
     """Insert lots that were planned."""
-    today = timezone.localdate(at)
+    today = timezone.localtime(at).date()
     for lot in rows:
         if lot.received_on > today:
             raise NotYetReceived(lot)

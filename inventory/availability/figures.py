@@ -62,5 +62,5 @@ def on_shelf(
 
 def lots_of(skus: Collection[int], *, at: datetime, site_id: int | None = None) -> list[ShelfLot]:
     """Every tyre of these SKUs as it lies, in walking order, ours or not, to be sold or not."""
-    lots = everything_of(skus, on=timezone.localdate(at))
+    lots = everything_of(skus, on=timezone.localtime(at).date())
     return [lot for lot in lots if site_id in (None, lot.site_id)]

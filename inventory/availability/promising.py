@@ -58,7 +58,7 @@ def promises(needs: Sequence[Need], *, at: datetime) -> list[SetAnswer]:
     queries, however many needs. Answers of needs that share an SKU do not add up. `at` is the
     moment asked about: ages are those of its day in the shop's zone.
     """
-    shelf = _read(needs, timezone.localdate(at))
+    shelf = _read(needs, timezone.localtime(at).date())
     return [_answer(need, shelf) for need in needs]
 
 

@@ -70,8 +70,8 @@ def post(
     One call to the database that is all or nothing by itself. A line may be of any site. `at` is
     when it was true. Refuses, with nothing changed: `NothingToPost`, `NotWhole`, `TooMany`,
     `NamedTwice`, `SayWhy`, `Faulty` (words too long), `NoSuchStock`, and `NotThatMany` where a
-    balance would fall below nought or below what is held. A deadlock or a lock not had goes on as `OperationalError`:
-    `ground.retry` does it again from the outside.
+    balance would fall below nought or below what is held. A deadlock or a lock not had goes on as
+    `OperationalError`: `ground.retry` does it again from the outside.
     """
     moves = looked_over(lines)
     if timezone.is_naive(at):

@@ -8,6 +8,7 @@ from decimal import Decimal
 import factory
 from factory.django import DjangoModelFactory
 
+from inventory.markings import UnreadableMarking
 from inventory.models.companion import Companion, Need
 from inventory.models.maker import (
     AxleOnly,
@@ -123,8 +124,14 @@ class SkuFactory(DjangoModelFactory):
 
     @classmethod
     def _adjust_kwargs(cls, **kwargs):
-        stated = kwargs.get("stated_overall_mm")
-        return {**size_columns(kwargs["size_text"], stated), **kwargs}
+        text, stated = kwargs["size_text"], kwargs.get("stated_overall_mm")
+        try:
+            columns = size_columns(text, stated)
+        except UnreadableMarking:
+            if kwargs["kind"] == SkuKind.TYRE:
+                raise
+            columns = {}  # what goes with tyres is kept as typed
+        return {**columns, **kwargs}
 
 
 class GtinFactory(DjangoModelFactory):

@@ -13,8 +13,8 @@ import factory
 from factory.declarations import SKIP
 from factory.django import DjangoModelFactory
 
+from inventory.activities.lots import dated_columns
 from inventory.ledger.post import Move, post
-from inventory.markings.datecode.model import dated
 from inventory.models.balance import Balance
 from inventory.models.enquiry import Enquiry
 from inventory.models.lot import Block, BlockReason, Condition, Lot, Owner
@@ -25,19 +25,6 @@ from tests.factories.places import PlaceFactory
 from tests.factories.when import AT, EARLIER
 
 
-def date_columns(text):
-    """Columns of a lot from a four-figure date code; none for an empty one."""
-    if not text:
-        return {}
-    short = int(text[2:])
-    year = 2000 + short if short < 99 else 1999
-    code = dated(text, "four figures", int(text[:2]), year, calendar_known=False)
-    return {
-        name: getattr(code, name)
-        for name in ("week_index", "first_day", "last_day", "earliest", "latest")
-    }
-
-
 class LotFactory(DjangoModelFactory):
     """A lot of week 14 of 2025; the columns that follow from ``date_code`` are filled from it."""
 
@@ -46,10 +33,7 @@ class LotFactory(DjangoModelFactory):
 
     class Params:
         undated = factory.Trait(date_code="", delivery="D-7")
-        decade_unknown = factory.Trait(
-            date_code="148", week_index=None, first_day=None, last_day=None,
-            earliest=date(1978, 3, 26), latest=date(1998, 4, 18),
-        )  # fmt: skip
+        decade_unknown = factory.Trait(date_code="148")
         aged = factory.Trait(date_code="1217")
         customers = factory.Trait(
             owner=Owner.CUSTOMER, owner_customer=factory.SubFactory(CustomerFactory)
@@ -76,9 +60,7 @@ class LotFactory(DjangoModelFactory):
     @classmethod
     def _adjust_kwargs(cls, **kwargs):
         given = {name: value for name, value in kwargs.items() if value is not SKIP}
-        if "earliest" in given:
-            return given
-        return {**date_columns(given["date_code"]), **given}
+        return {**dated_columns(given["date_code"], given["received_on"]), **given}
 
 
 class BlockFactory(DjangoModelFactory):

@@ -1,0 +1,51 @@
+"""The register of approvals."""
+
+from __future__ import annotations
+
+from stockist.patrol.check import Check, by_sql, count_of
+
+_IN_A_RING = """
+WITH RECURSIVE follows AS (
+    SELECT v.approval_id AS first, v.superseded_by_id AS next, 1 AS steps
+    FROM fitments_approvalversion v
+    WHERE upper_inf(v.known) AND v.superseded_by_id IS NOT NULL
+    UNION
+    SELECT f.first, v.superseded_by_id, f.steps + 1 FROM follows f
+    JOIN fitments_approvalversion v ON v.approval_id = f.next
+    WHERE upper_inf(v.known) AND v.superseded_by_id IS NOT NULL AND f.next <> f.first
+        AND f.steps < 100
+)
+SELECT DISTINCT a.code FROM follows f JOIN fitments_approval a ON a.id = f.first
+WHERE f.next = f.first ORDER BY a.code
+"""
+CHECKS = (
+    Check(
+        "versions",
+        "Of every approval something is known now.",
+        by_sql(
+            "SELECT a.code FROM fitments_approval a WHERE NOT EXISTS "
+            "(SELECT FROM fitments_approvalversion v "
+            "WHERE v.approval_id = a.id AND upper_inf(v.known)) ORDER BY a.code",
+            "Of approval {0} nothing is.",
+        ),
+        count_of("fitments_approval", "approvals"),
+    ),
+    Check(
+        "makers",
+        "A car maker approves for its own model ranges.",
+        by_sql(
+            "SELECT a.code, m.name, l.name FROM fitments_approval a "
+            "JOIN fitments_carmaker m ON m.id = a.car_maker_id "
+            "JOIN fitments_vehicleline l ON l.id = a.vehicle_line_id "
+            "WHERE l.maker_id <> a.car_maker_id ORDER BY a.code",
+            "Approval {0} is of {1}, for another maker's {2}.",
+        ),
+        count_of("fitments_approval WHERE car_maker_id IS NOT NULL", "approvals by car makers"),
+    ),
+    Check(
+        "superseding",
+        "No approval is superseded by what it supersedes.",
+        by_sql(_IN_A_RING, "Approval {0} is, by way of others."),
+        count_of("fitments_approvalversion", "versions"),
+    ),
+)
