@@ -10,7 +10,7 @@ from fitments.models.evidence import Evidence, EvidenceKind
 from fitments.models.fitment import Fitment, Standing
 from inventory.models.companion import RimKind
 
-pytestmark = pytest.mark.usefixtures("shop")
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
 
 
 def test_evidence_of_every_kind():

@@ -9,7 +9,7 @@ from inventory.models.companion import Companion, Need, RimKind
 from inventory.models.maker import Compound, Pattern, Shoulder, Tread, Use, Weather
 from inventory.models.sku import Hand, Sidewall, Sku, SkuKind, SkuStatus, TubeType
 
-pytestmark = pytest.mark.usefixtures("shop")
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
 
 SIZES = {
     "metric, without a profile": "185 R 15 93T",

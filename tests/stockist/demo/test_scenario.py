@@ -16,7 +16,7 @@ from inventory.models.place import Place, PlaceKind, Site
 from inventory.models.posting import LedgerLine
 from inventory.models.sku import Gtin, Sku, SkuKind
 
-pytestmark = pytest.mark.usefixtures("shop")
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shop")]
 
 
 def test_every_row_of_every_sheet_is_new(shop, rows):
@@ -32,7 +32,7 @@ def test_cars():
     assert CarMaker.objects.count() == 8
     assert VehicleLine.objects.count() == 24
     assert Variant.objects.count() == 88
-    assert Variant.objects.filter(competition=True).count() == 11
+    assert Variant.objects.filter(competition=True).count() == 12
     assert not VehicleLine.objects.filter(variants=None).exists()
     years = Variant.objects.values_list("built_from__year", "built_to__year")
     assert min(first for first, _ in years if first) == 1912
