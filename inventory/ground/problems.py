@@ -50,14 +50,15 @@ class ProblemSerializer(serializers.Serializer[Any]):
     status = serializers.IntegerField()
     detail = serializers.CharField(help_text="What is wrong and what to do, in words")
     code = serializers.CharField(help_text="The kind of problem, for programs")
-    errors = ErrorSerializer(many=True, required=False)
+    # DRF takes a declared field out of the class, so that `errors` of a serializer stays its own.
+    errors = ErrorSerializer(many=True, required=False)  # type: ignore[assignment]
 
 
 def answer_problem(error: Exception, context: dict[str, Any]) -> Response | None:
     """DRF's exception handler; None leaves what nobody anticipated to Django's own page for 500."""
     refusal = _as_refusal(error)
     if refusal is not None:
-        errors = [_error([refusal.field], refusal.sentence, refusal.code)] if refusal.field else []
+        errors = [_error(_path(name), words, refusal.code) for name, words in refusal.at_fault]
         response = Response(problem(refusal.status, refusal.sentence, refusal.code, errors))
         response.status_code = refusal.status
         if refusal.status == HTTPStatus.SERVICE_UNAVAILABLE:
@@ -128,7 +129,12 @@ def _errors(data: Any, path: list[str]) -> Iterator[dict[str, str]]:
         yield _error(path, str(data), getattr(data, "code", "invalid"))
 
 
-def _error(path: list[str | None] | list[str], detail: str, code: str) -> dict[str, str]:
+def _path(name: str) -> list[str]:
+    """The steps of a field's name: `front.rim_text` is a field within a field."""
+    return name.split(".") if name else []
+
+
+def _error(path: list[str], detail: str, code: str) -> dict[str, str]:
     steps = (str(step).replace("~", "~0").replace("/", "~1") for step in path)
     pointer = "".join(f"/{step}" for step in steps)
     return {"pointer": pointer, "detail": detail, "code": code.replace("_", "-")}

@@ -7,6 +7,7 @@ the person reads: what is wrong, where, and what to do.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import ClassVar
 
 
@@ -34,6 +35,11 @@ class Refusal(Exception):
 
     def __str__(self) -> str:
         return self.sentence
+
+    @property
+    def at_fault(self) -> Sequence[tuple[str, str]]:
+        """The inputs at fault, each with what is wrong with it."""
+        return [(self.field, self.sentence)] if self.field else []
 
 
 class StaleVersion(Refusal):

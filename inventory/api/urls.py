@@ -1,0 +1,55 @@
+"""Every address of stock under the API."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern, path
+from rest_framework.routers import BaseRouter
+
+from inventory.api.blocks import Blocks
+from inventory.api.companions import Companions, Suppliers
+from inventory.api.customers import CustomerCars, Customers
+from inventory.api.enquiries import Enquiries
+from inventory.api.lots import Lots, Stock
+from inventory.api.makers import Compounds, Patterns, TyreMakers
+from inventory.api.markings import CompareSizes, ReadDateCode, ReadSize
+from inventory.api.movements import Misreadings, Moves, Recounts, TakenBack
+from inventory.api.places import Places, Sites
+from inventory.api.postings import LedgerLines, Postings
+from inventory.api.skus import Gtins, Skus
+
+RESOURCES = {
+    "tyre-makers": TyreMakers,
+    "patterns": Patterns,
+    "compounds": Compounds,
+    "skus": Skus,
+    "gtins": Gtins,
+    "companions": Companions,
+    "suppliers": Suppliers,
+    "sites": Sites,
+    "places": Places,
+    "customers": Customers,
+    "customer-cars": CustomerCars,
+    "lots": Lots,
+    "stock": Stock,
+    "postings": Postings,
+    "ledger-lines": LedgerLines,
+    "blocks": Blocks,
+    "enquiries": Enquiries,
+    "moves": Moves,
+    "corrections/taken-back": TakenBack,
+    "corrections/recounts": Recounts,
+    "corrections/misreadings": Misreadings,
+}
+
+
+def register(router: BaseRouter) -> None:
+    """Give every resource its address."""
+    for prefix, viewset in RESOURCES.items():
+        router.register(prefix, viewset, basename=prefix.rpartition("/")[2])
+
+
+urlpatterns: list[URLPattern] = [
+    path("sizes/read/", ReadSize.as_view(), name="read-size"),
+    path("sizes/compare/", CompareSizes.as_view(), name="compare-sizes"),
+    path("date-codes/read/", ReadDateCode.as_view(), name="read-date-code"),
+]
