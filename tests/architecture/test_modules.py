@@ -10,8 +10,8 @@ import pytest
 from tests.support.source import PACKAGES, PURE, ROOT, Source, imported, migrations, parse, sources
 
 CLOCK = re.compile(
-    r"\b(date\.today|datetime\.(now|utcnow|today)|timezone\.(now|localdate|localtime)"
-    r"|time\.(time|monotonic|time_ns)|random\.\w+|uuid[14]|secrets\.\w+|default_rng\(\))"
+    r"\b(date\.today|datetime\.(now|utcnow|today)|timezone\.now"
+    r"|timezone\.local(date|time)\((?=\)|timezone=)|time\.(time|monotonic|time_ns)|random\.\w+|uuid[14]|secrets\.\w+|default_rng\(\))"
 )
 
 
@@ -57,7 +57,8 @@ def test_asking_the_clock_would_be_found():
         "date.today()",
         "random.choice(z)",
     ]
-    assert reads_the_world(parse("x = today.isoformat()")) == []
+    assert reads_the_world(parse("x = timezone.localdate()")) == ["timezone.localdate()"]
+    assert reads_the_world(parse("x = today.isoformat()\ny = timezone.localdate(at)")) == []
 
 
 # Below the faces the clock is an argument. The shop's pages, and what is a face, may read it.
