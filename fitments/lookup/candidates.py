@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
+from functools import cached_property
 
 from django.db.models import F, Q, QuerySet, Value
 from django.db.models.functions import Abs
@@ -16,8 +17,18 @@ from fitments.lookup.spots import AXLES, AsItStands, class_of, fitments_on, spot
 from fitments.lookup.tyres import tyre_of, with_all
 from fitments.models.car import Variant
 from fitments.models.organiser import CompetitionClass as ClassRow
-from fitments.rules.values import ApprovalFact, Axle, DaySpan, Market, Spot, Tyre, Use, Verdict
-from fitments.verdict import judge
+from fitments.rules.values import (
+    ApprovalFact,
+    Axle,
+    DaySpan,
+    Market,
+    Spot,
+    Terms,
+    Tyre,
+    Use,
+    Verdict,
+)
+from fitments.verdict import judge_on
 from inventory.markings import NotDerivable, overall_diameter
 from inventory.models.sku import Sku
 
@@ -26,16 +37,25 @@ REACH = Decimal("0.03")
 """How far from the diameter it replaces an alternative is looked for; the rules are stricter."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Judged:
-    """One SKU at one axle. ``listed`` means its size is fitted there or approved there."""
+    """One SKU at one axle. ``listed`` means its size is fitted there or approved there.
+
+    The verdict on the place alone is worked out when it is first asked for: who judges the whole
+    car needs it for few of many.
+    """
 
     sku: Sku
     tyre: Tyre
     axle: Axle
+    spot: Spot
+    terms: Terms
     listed: bool
     combinations: frozenset[str]
-    verdict: Verdict
+
+    @cached_property
+    def verdict(self) -> Verdict:
+        return judge_on(self.tyre, self.spot, self.terms)
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,14 +219,14 @@ def _judged(
     market: Market,
     on: date,
 ) -> Iterable[Judged]:
+    terms = Terms(use=use, market=market, on=on)
     keys = {axle: listed_keys(spot) for axle, spot in spots.items()}
     for sku, tyre in tyres:
         for axle, spot in spots.items():
             listed = not keys[axle].isdisjoint(tyre.size_keys)
             if not listed and _elsewhere_only(tyre, spots, axle, keys):
                 continue
-            verdict = judge(tyre, spot, use=use, market=market, on=on)
-            yield Judged(sku, tyre, axle, listed, _combinations(tyre, spot), verdict)
+            yield Judged(sku, tyre, axle, spot, terms, listed, _combinations(tyre, spot))
 
 
 def _elsewhere_only(

@@ -10,11 +10,12 @@ from decimal import Decimal
 from django.utils import timezone
 
 from fitments.rules.registry import TITLES
-from fitments.rules.values import Axle, Finding, Outcome, Spot, Weight
+from fitments.rules.values import Axle, Finding, Outcome, Weight
 from inventory.availability import ChosenLot, Figures, SetAnswer, ShelfLot
 from inventory.markings import NotDerivable, overall_diameter, section_width
-from inventory.models.sku import Sku, SkuStatus
+from inventory.models.sku import Sku
 from stockist.counter.answer import OfferAnswer, PartAnswer
+from stockist.counter.tags import Tag, tags_of
 from stockist.drawings.outlines import Outlines, outlines
 from stockist.drawings.ruler import Dated, Ruler, ruler
 
@@ -34,12 +35,7 @@ class Said:
     look_at: str
     source: str
     note: str
-
-
-@dataclass(frozen=True, slots=True)
-class Tag:
-    words: str
-    outcome: Outcome
+    rests: bool  # an approval, whose evidence is shown with it
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,23 +111,26 @@ def finding_said(finding: Finding) -> Said:
         finding.look_at,
         finding.source,
         note,
+        finding.rule == "approval" and finding.point in ("maker", "list"),
     )
 
 
 def leading(findings: Sequence[Finding]) -> list[Finding]:
-    """The few reasons shown at once: what decides first, then approval, load, size and period.
+    """The few reasons shown at once: what decides first, then approval, size, load and speed.
 
-    Findings that say the same of both axles are said once.
+    What an approval rests on is shown whether it counts here or not.
     """
-    order = ("approval", "size", "load", "speed", "period", "tube", "construction")
-    counted = [one for one in findings if one.counted is not None]
-    counted.sort(
-        key=lambda one: (
-            -(one.counted or Outcome.SUITS),
-            order.index(one.rule) if one.rule in order else len(order),
-        )
-    )
-    return list({one.words: one for one in counted}.values())[:LEADING]
+    order = ("approval", "size", "load", "speed", "tube", "period")
+
+    def place(one: Finding) -> tuple[int, int]:
+        weight = -(one.counted or Outcome.SUITS)
+        return weight, order.index(one.rule) if one.rule in order else len(order)
+
+    worth = [one for one in findings if one.counted is not None or one.point in ("maker", "list")]
+    first: dict[tuple[str, Outcome], Finding] = {}
+    for one in sorted(worth, key=place):
+        first.setdefault((one.rule, one.outcome), one)
+    return list(first.values())[:LEADING]
 
 
 def distinct(findings: Iterable[Finding]) -> list[Finding]:
@@ -144,41 +143,6 @@ def distinct(findings: Iterable[Finding]) -> list[Finding]:
     return list(seen.values())
 
 
-def tags_of(answer: OfferAnswer, spots: dict[Axle, Spot]) -> tuple[Tag, ...]:
-    """Short words: on whose word it is on the car, its pattern's year, its state in the range."""
-    tags = []
-    by_rule = answer.verdict.by_rule
-    sizes = by_rule.get("size", ())
-    if answer.offer.listed and sizes:
-        standings = {
-            one.standing
-            for part in answer.offer.axles
-            for one in spots[part.axle].fitted
-            if not one.keys.isdisjoint(part.first.tyre.size_keys)
-        }
-        tags += [Tag(one.words, Outcome.SUITS) for one in sorted(standings)]
-    else:
-        tags.append(Tag("not a listed size", Outcome.CAUTION))
-    for point, words in (("maker", "approved by the car's maker"), ("list", "on the list")):
-        said = [one for one in by_rule.get("approval", ()) if one.point == point]
-        if said:
-            worst = max(one.outcome for one in said)
-            tags.append(Tag(words if worst is Outcome.SUITS else f"{words}?", worst))
-    introduced = answer.offer.first.tyre.introduced
-    if introduced:
-        period = [one for one in by_rule.get("period", ()) if one.point == "pattern"]
-        outcome = max((one.outcome for one in period), default=Outcome.CANNOT_TELL)
-        tags.append(Tag(f"pattern of {introduced}", outcome))
-    for status, words in (
-        (SkuStatus.LAST_STOCK, "last stock"),
-        (SkuStatus.ANNOUNCED, "announced"),
-        (SkuStatus.DISCONTINUED, "discontinued"),
-    ):
-        if any(sku.status == status for sku in answer.skus):
-            tags.append(Tag(words, Outcome.CANNOT_TELL))
-    return tuple(dict.fromkeys(tags))
-
-
 def offer_said(answer: OfferAnswer, part: PartAnswer, at: datetime, key: str = "") -> OfferSaid:
     """An offer in words; ``key`` makes noting that it was asked for harmless to repeat."""
     findings = distinct(answer.verdict.findings)
@@ -186,7 +150,7 @@ def offer_said(answer: OfferAnswer, part: PartAnswer, at: datetime, key: str = "
     return OfferSaid(
         skus=tuple(Title(sku.code, title_of(sku)) for sku in answer.skus),
         verdict=answer.verdict,
-        tags=tags_of(answer, dict(part.spots)),
+        tags=tags_of(answer, part),
         leading=tuple(map(finding_said, leading(findings))),
         findings=tuple(map(finding_said, findings)),
         sets=answer.in_stock,

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-WIDTH, MARGIN = 360.0, 14.0
+WIDTH, MARGIN = 360.0, 22.0
 BASE, STEP, MOST_HIGH = 92.0, 11.0, 6
 
 
