@@ -91,7 +91,7 @@ def _racing(spot: Spot) -> Finding:
         says = f"The car's papers say period {spot.racing.period} of {spot.racing.scheme}"
         return RACING.suits(f"{says}; what that period may run, the organiser's list says.")
     day = _one_day(spot.built)
-    suggested = period_suggestions_words(day) if day else ""
+    suggested = suggested_words(day) if day else ""
     return RACING.cannot_tell(f"The car's racing period is not on record.{suggested}", look_at)
 
 
@@ -99,7 +99,7 @@ def _one_day(built: DaySpan | None) -> date | None:
     return built.first if built and built.first == built.last else None
 
 
-def period_suggestions_words(day: date) -> str:
+def suggested_words(day: date) -> str:
     """What a day suggests in each scheme, as a sentence that says it only suggests."""
     told = []
     for scheme in SCHEMES:
