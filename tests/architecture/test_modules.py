@@ -11,7 +11,8 @@ from tests.support.source import PACKAGES, PURE, ROOT, Source, imported, migrati
 
 CLOCK = re.compile(
     r"\b(date\.today|datetime\.(now|utcnow|today)|timezone\.now"
-    r"|timezone\.local(date|time)\((?=\)|timezone=)|time\.(time|monotonic|time_ns)|random\.\w+|uuid[14]|secrets\.\w+|default_rng\(\))"
+    r"|timezone\.local(date|time)\((?=\)|timezone=)"
+    r"|time\.(time|monotonic|time_ns)|random\.\w+|uuid[14]|secrets\.\w+|default_rng\(\))"
 )
 
 
