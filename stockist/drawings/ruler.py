@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 WIDTH, MARGIN = 360.0, 22.0
-BASE, STEP, MOST_HIGH = 92.0, 11.0, 6
+BASE, BOTTOM, STEP, MOST_HIGH = 92.0, 116.0, 11.0, 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,8 @@ class Ruler:
     marks: tuple[Mark, ...]
     ticks: tuple[Tick, ...]
     more: tuple[tuple[float, int], ...]  # x, and how many tyres stand above the drawn ones
+    top: float
+    height: float
     words: str
 
 
@@ -75,7 +77,8 @@ def ruler(dated: Sequence[Dated], today: date) -> Ruler | None:
     ticks = tuple(
         Tick(at(date(year, 1, 1)), year) for year in years if not (year - last.year) % stride
     )
-    return Ruler(tuple(marks), ticks, tuple(more), in_words(dated))
+    top = min(mark.y for mark in marks) - (16 if more else 4)
+    return Ruler(tuple(marks), ticks, tuple(more), top, BOTTOM - top, in_words(dated))
 
 
 def in_words(dated: Sequence[Dated]) -> str:
