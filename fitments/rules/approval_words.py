@@ -15,9 +15,9 @@ def who_says(fact: ApprovalFact) -> str:
 
 
 def mark(fact: ApprovalFact) -> str:
-    """``, mark K2, issue 2``, or ``, by list``."""
+    """``, mark K2, issue 2``; ``, by list`` of a car maker, nothing more of a list itself."""
     if fact.by_list or not fact.mark:
-        return ", by list"
+        return "" if fact.issuer_kind is IssuerKind.ORGANISER else ", by list"
     return f", mark {fact.mark}" + (f", issue {fact.mark_issue}" if fact.mark_issue else "")
 
 

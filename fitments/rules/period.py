@@ -87,6 +87,9 @@ def _size(tyre: Tyre, spot: Spot) -> Finding:
 
 def _racing(spot: Spot) -> Finding:
     look_at = "the car's own papers: the scheme, the period and their number"
+    if spot.racing is not None and not spot.racing.scheme:
+        words = f"The car's papers say period {spot.racing.period}, and not by which scheme."
+        return RACING.cannot_tell(f"{words} A letter means nothing without one.", look_at)
     if spot.racing is not None:
         says = f"The car's papers say period {spot.racing.period} of {spot.racing.scheme}"
         return RACING.suits(f"{says}; what that period may run, the organiser's list says.")

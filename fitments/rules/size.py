@@ -57,11 +57,11 @@ def _written(tyre: Tyre, listing: FittedSize) -> str:
 
 def _plain(tyre: Tyre) -> str:
     """The designation without the service description behind it."""
-    size = tyre.size
-    if size is None:
+    if tyre.size is None:
         return tyre.code
-    tail = f"{size.load_index or ''}"
-    return str(size).rpartition(f" {tail}")[0] or str(size) if tail else str(size)
+    text, index = str(tyre.size), tyre.size.load_index
+    lead = next((lead for lead in (f" ({index}", f" {index}") if lead in text), None)
+    return text if lead is None else text.rpartition(lead)[0]
 
 
 def _approved(tyre: Tyre, spot: Spot, terms: Terms) -> Finding | None:

@@ -189,7 +189,7 @@ def on_list(*approvals, tyre_=None, ran=True):
 def test_on_the_organisers_list():
     (found,) = on_list(listing())
     assert found.outcome is SUITS
-    assert "On the list of Aldermoor Racing Circle for touring cars, by list" in found.words
+    assert found.words.startswith("On the list of Aldermoor Racing Circle for touring cars; it")
 
 
 def test_not_on_the_list_as_it_is_on_record():

@@ -109,6 +109,12 @@ def test_the_cars_papers_say_the_racing_period():
     assert "period F of FIA Appendix K" in found.words
 
 
+def test_a_letter_without_its_scheme_means_nothing():
+    found = racing(racing=RacingPapers(scheme="", period="F"))
+    assert found.outcome is CANNOT_TELL
+    assert "period F, and not by which scheme" in found.words
+
+
 def test_without_papers_dates_only_suggest():
     found = racing()
     assert found.outcome is CANNOT_TELL

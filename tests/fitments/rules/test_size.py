@@ -50,6 +50,20 @@ def test_the_same_size_written_otherwise_is_no_alternative(text):
     assert "is 165 R 15 written otherwise, and that was fitted when new." in found.words
 
 
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("225/55 ZR 17 (97Y)", "225/55 ZR 17"),
+        ("185 R 14 C 102/100 R", "185 R 14 C"),
+        ("165 HR 15", "165 HR 15"),
+        ("185/70 R 15 91H XL", "185/70 R 15"),
+    ],
+)
+def test_a_size_is_named_without_its_service_description(text, plain):
+    place = spot(fitted=(fitted(text),))
+    assert judged(text, place).words == f"{plain} was fitted when new."
+
+
 def test_either_half_of_a_dual_mark_is_the_size():
     place = spot(rim_mm=356, fitted=(fitted("185-14/7.35-14"),))
     assert judged("7.35-14", place).outcome is SUITS

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from datetime import date
 
 import pytest
@@ -37,6 +39,12 @@ from tests.fitments.rules.making import (
 
 def verdict(tyre_, place=None, use=Use.ROAD, market=Market.GB, **on):
     return judge(tyre_, place or spot(), use=use, market=market, on=TODAY, **on)
+
+
+def test_judging_needs_no_framework():
+    asked = "import sys, fitments.verdict; print([m for m in sys.modules if m == 'django'])"
+    said = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert said.stdout.strip() == "[]"
 
 
 def test_all_known_and_all_right():
