@@ -33,7 +33,7 @@ def most(cluster: Cluster, streams: Sequence[Stream], proof: bool) -> tuple[int,
 
 def _most_in(cluster: Cluster, streams: Sequence[Stream], proof: bool) -> tuple[int, int, Runs]:
     bound = upper_bound(cluster, streams)
-    runs = peeled(cluster, streams, bound)
+    runs = raced(cluster, streams, bound)
     sets = sum(times for times, _ in runs)
     if sets < bound and proof:
         better, bound = solve(cluster, streams, sets, bound)
@@ -42,29 +42,26 @@ def _most_in(cluster: Cluster, streams: Sequence[Stream], proof: bool) -> tuple[
     return sets, bound, runs
 
 
-def peeled(cluster: Cluster, streams: Sequence[Stream], enough: int) -> Runs:
-    """The oldest set, and again from what is left, until there is none or there are enough.
+def raced(cluster: Cluster, streams: Sequence[Stream], enough: int) -> Runs:
+    """The oldest set, and again from what is behind it, until there is none or there are enough.
 
     While every week of the set has tyres enough for it to be repeated it stays the oldest, since
     the others can only get scarcer.
     """
-    left = list(streams)
+    starts = [0] * len(streams)
     runs: Runs = []
-    while enough > 0 and (found := oldest(cluster, left)) is not None:
-        plan = found.plans[0]
-        taken = _taken(plan)
-        stock = {stream: dict(left[stream].cells()) for stream in taken}
-        times = min(
-            stock[stream][week] // number
-            for stream, weeks in taken.items()
-            for week, number in weeks.items()
-        )
-        runs.append((times, plan))
-        enough -= times
+    while enough > 0 and (found := oldest(cluster, streams, starts)) is not None:
+        taken = _taken(found.plans[0])
+        times = enough
         for stream, weeks in taken.items():
-            left[stream] = left[stream].without(
-                (week, number * times) for week, number in weeks.items()
-            )
+            last = max(weeks)
+            starts[stream] = max(starts[stream], streams[stream].first_from(last))
+            here = streams[stream].run_length(starts[stream]) // weeks[last]
+            times = min(times, here if len(weeks) == 1 else 1)
+        for stream, weeks in taken.items():
+            starts[stream] += weeks[max(weeks)] * times
+        runs.append((times, found.plans[0]))
+        enough -= times
     return runs
 
 

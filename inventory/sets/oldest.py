@@ -44,14 +44,16 @@ class _Search:
             self.plans.setdefault(_demand(plan), plan)
 
 
-def oldest(cluster: Cluster, streams: Sequence[Stream]) -> Oldest | None:
-    """The oldest sets of a cluster; None if it has none."""
-    by_axle = {axle: _ranked(axle, streams) for axle in dict.fromkeys(cluster.axles)}
+def oldest(
+    cluster: Cluster, streams: Sequence[Stream], starts: Sequence[int] | None = None
+) -> Oldest | None:
+    """The oldest sets of a cluster, tyres before `starts` left out; None if it has none."""
+    by_axle = {axle: _ranked(axle, streams, starts) for axle in dict.fromkeys(cluster.axles)}
     if not all(by_axle.values()):
         return None
     search = _Search()
     for chosen in _choices(cluster, [by_axle[axle] for axle in cluster.axles], search):
-        for plan in _least_sets(cluster, chosen, streams):
+        for plan in _least_sets(cluster, chosen, streams, starts):
             search.consider(plan)
     return None if search.weeks is None else Oldest(search.weeks, list(search.plans.values()))
 
@@ -87,24 +89,28 @@ def _choices(
         yield tuple(entries[place][2] for entries, place in zip(ranked, taken, strict=True))
 
 
-def _ranked(axle: Axle, streams: Sequence[Stream]) -> Ranked:
+def _ranked(axle: Axle, streams: Sequence[Stream], starts: Sequence[int] | None) -> Ranked:
     """(least sum of weeks by itself, number, option), the oldest first."""
     alone = Cluster((axle,), None)
     ranked = [
         (weeks_of(plan), number, option)
         for number, option in enumerate(axle.options)
-        for plan in _least_sets(alone, (option,), streams)
+        for plan in _least_sets(alone, (option,), streams, starts)
     ]
     return sorted(ranked, key=lambda entry: entry[:2])
 
 
 def _least_sets(
-    cluster: Cluster, chosen: Sequence[Option], streams: Sequence[Stream]
+    cluster: Cluster,
+    chosen: Sequence[Option],
+    streams: Sequence[Stream],
+    starts: Sequence[int] | None,
 ) -> Iterator[SetPlan]:
     how = serving(cluster.axles, chosen)
     local = how.local(streams)
+    behind = None if starts is None else [starts[stream] for stream in how.ids]
     for layout in layouts(how.shapes, cluster.width):
-        first = least(layout, local)
+        first = least(layout, local, behind)
         if first is not None:
             yield how.plan(layout, local, first)
 

@@ -17,10 +17,11 @@ from math import floor
 
 from inventory.sets.marching import count_alone
 from inventory.sets.stream import Stream
+from inventory.sets.sweep import blocks_so_far
 from inventory.sets.tree import Axle, Cluster, Option, Served, SetPlan
 
-MOST_COLUMNS = 20_000
-MOST_NODES = 5_000
+MOST_COLUMNS = 4_000
+MOST_NODES = 200
 INFEASIBLE = 2  # scipy.optimize.milp, OptimizeResult.status
 
 Window = tuple[int, int]
@@ -111,27 +112,73 @@ def _written(
 ) -> Program | None:
     program = Program()
     in_bag: dict[Bag, list[tuple[int, float]]] = defaultdict(list)
-    by_option: dict[tuple[int, int], list[tuple[int, float]]] = defaultdict(list)
     for window in _car_windows(cluster, streams):
         number = program.sets[window] = program.column()
         for kind, (axle, times) in enumerate(kinds):
             served: list[tuple[int, float]] = [(number, -float(times))]
-            for place, option in enumerate(axle.options):
+            for option in axle.options:
                 for bags in _axle_windows(axle, option, window, streams):
                     column = program.column()
                     program.axles.append(AxleColumn(column, window, kind, option, bags))
                     served.append((column, 1.0))
-                    by_option[kind, place].append((column, 1.0))
                     for bag, count in bags:
                         in_bag[bag].append((column, -float(count)))
             program.row(0, 0, served)
         if program.columns > MOST_COLUMNS:
             return None
-    for (kind, place), terms in by_option.items():
-        axle = kinds[kind][0]
-        program.row(0, count_alone(axle, axle.options[place], streams), terms)
+    for number, (axle, _) in enumerate(kinds):
+        reach = 2 * (cluster.width if cluster.width is not None else axle.tolerance or 0)
+        for option in axle.options:
+            entries = [e for e in program.axles if e.kind == number and e.option is option]
+            _cut(program, axle, entries, streams, reach)
     program.row(found + 1, bound, [(column, 1.0) for column in program.sets.values()])
     return _with_flows(program, in_bag, streams)
+
+
+def _cut(
+    program: Program,
+    axle: Axle,
+    entries: Sequence[AxleColumn],
+    streams: Sequence[Stream],
+    reach: int,
+) -> None:
+    """No more axles of one option within a stretch of weeks than a sweep finds there.
+
+    The flows alone would let two tyres left over in different places make an axle by halves.
+    """
+    if not entries:
+        return
+    option = entries[0].option
+    every = [(entry.column, 1.0) for entry in entries]
+    program.row(0, count_alone(axle, option, streams), every)
+    if len(option.needs) > 1:
+        return
+    within: dict[Window, list[tuple[int, float]]] = defaultdict(list)
+    for entry in entries:
+        within[entry.bags[0][0][1]].append((entry.column, 1.0))
+    total = {window: program.column() for window in within}
+    for window, terms in within.items():
+        program.row(0, 0, [*terms, (total[window], -1.0)])
+    ((stream, size),) = option.needs
+    for first, last, blocks in _stretches(list(streams[stream].cells()), size, axle, reach):
+        inside = [(c, 1.0) for (f, t), c in total.items() if first <= f and t <= last]
+        if inside:
+            program.row(0, blocks, inside)
+
+
+def _stretches(
+    cells: list[tuple[int, int]], size: int, axle: Axle, reach: int
+) -> Iterator[tuple[int, int, int]]:
+    """(first week, last week, axles in it) of stretches where some tyre is left over."""
+    for start, (first, _) in enumerate(cells):
+        tyres = 0
+        counts = blocks_so_far(cells[start:], size, axle.tolerance)
+        for (last, quantity), blocks in zip(cells[start:], counts, strict=False):
+            tyres += quantity
+            if last - first > reach:
+                break
+            if blocks * size < tyres:
+                yield first, last, blocks
 
 
 def _with_flows(

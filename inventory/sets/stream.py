@@ -57,7 +57,3 @@ class Stream:
             tyre += number
             cell += 1
         return taken
-
-    def without(self, taken: Iterable[tuple[int, int]]) -> Stream:
-        """The stream when these (week, how many) have left."""
-        return Stream([*self.cells(), *((week, -number) for week, number in taken)])
