@@ -56,7 +56,7 @@ def outlines(
 ) -> Outlines:
     """Both tyres on one ground line. Each is (name, overall mm, section mm or None, rim mm)."""
     across = sum(overall + (section or 0) for _, overall, section, _ in (had, offered))
-    scale = min((WIDTH - 4 * GAP) / across, (HEIGHT - 40) / max(had[1], offered[1]))
+    scale = min((WIDTH - 5 * GAP) / across, (HEIGHT - 40) / max(had[1], offered[1]))
     first = _outline(*had, left=GAP, scale=scale)
     left = first.section_x + first.section_width + GAP
     second = _outline(*offered, left=left, scale=scale)
