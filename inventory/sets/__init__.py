@@ -3,7 +3,7 @@
 from inventory.sets.answer import MatchedSet, PlaceTyres
 from inventory.sets.check import check_set
 from inventory.sets.choice import Choice, Pick, choose
-from inventory.sets.promise import Promise, count_sets, promise, promise_counts
+from inventory.sets.promise import Count, Promise, count_sets, promise, promise_counts
 from inventory.sets.reasons import explain
 from inventory.sets.recipe import (
     HOUSE_TOLERANCE_WEEKS,
@@ -24,6 +24,7 @@ __all__ = [
     "BadRecipe",
     "Choice",
     "Companion",
+    "Count",
     "Lot",
     "Match",
     "MatchedSet",

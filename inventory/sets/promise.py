@@ -9,6 +9,7 @@ from inventory.sets.answer import MatchedSet
 from inventory.sets.dealing import Shelf, dealt, lots_by_cell
 from inventory.sets.eligible import excluded
 from inventory.sets.pieces import pieces_by_place, sets_by_pieces
+from inventory.sets.quick import quick_count
 from inventory.sets.reasons import explain
 from inventory.sets.recipe import Lot, Recipe, Sku
 from inventory.sets.structure import problem
@@ -78,26 +79,61 @@ def promise(
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Count:
+    """How many sets were found, and the bound on how many there can be."""
+
+    sets: int
+    bound: int
+
+    @property
+    def exact(self) -> bool:
+        """Whether it is proven that there can be no more."""
+        return self.sets == self.bound
+
+
 def count_sets(
-    recipe: Recipe, lots: Iterable[Lot], *, companions_stock: Stock | None = None
-) -> int:
-    """`promise(...).sets` alone, for lists and rankings: no sets made, no reasons sought."""
-    sets, _ = count_all(problem(recipe, lots))
-    most = companion_sets(recipe, companions_stock)
-    return sets if most is None else min(sets, most)
+    recipe: Recipe,
+    lots: Iterable[Lot],
+    *,
+    companions_stock: Stock | None = None,
+    proof: bool = True,
+) -> Count:
+    """The number of a `promise` alone: no sets made, no reasons sought.
+
+    proof: False to be content with sets that exist where the quick bound is not met; then `sets`
+    may fall short, seldom by more than one, and `bound` says so.
+    """
+    return _count(recipe, _by_sku(lots), companions_stock, proof)
 
 
 def promise_counts(
-    recipes: Iterable[Recipe], lots: Iterable[Lot], *, companions_stock: Stock | None = None
-) -> list[int]:
+    recipes: Iterable[Recipe],
+    lots: Iterable[Lot],
+    *,
+    companions_stock: Stock | None = None,
+    proof: bool = True,
+) -> list[Count]:
     """`count_sets` for many recipes against the same shelf, each as if it were the only one."""
+    lots_of = _by_sku(lots)
+    return [_count(recipe, lots_of, companions_stock, proof) for recipe in recipes]
+
+
+def _count(
+    recipe: Recipe, lots_of: Mapping[Sku, Sequence[Lot]], stock: Stock | None, proof: bool
+) -> Count:
+    sets = bound = quick_count(recipe, lots_of)
+    if sets is None or bound is None:
+        sets, bound = count_all(problem(recipe, _of_skus(recipe, lots_of)), proof)
+    most = companion_sets(recipe, stock)
+    return Count(sets, bound) if most is None else Count(min(sets, most), min(bound, most))
+
+
+def _by_sku(lots: Iterable[Lot]) -> dict[Sku, list[Lot]]:
     by_sku: dict[Sku, list[Lot]] = {}
     for lot in lots:
         by_sku.setdefault(lot.sku, []).append(lot)
-    return [
-        count_sets(recipe, _of_skus(recipe, by_sku), companions_stock=companions_stock)
-        for recipe in recipes
-    ]
+    return by_sku
 
 
 def companion_sets(recipe: Recipe, stock: Stock | None) -> int | None:

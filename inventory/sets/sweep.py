@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 
 from inventory.sets.stream import Stream
@@ -40,3 +41,45 @@ def blocks_so_far(
         else:
             waiting += [week] * quantity
         yield found
+
+
+def count_rows(stream: Stream, size: int, blocks: int, tolerance: int | None, width: int) -> int:
+    """How many sets of so many blocks, each set within `width` weeks: `march` for one stream.
+
+    The least set from some tyre on takes the first block that holds together, then the next behind
+    it. If that is too wide, no tyre too old for its newest one can be in a set from there on.
+    """
+    weeks, found = _shortened(stream, size * blocks)
+    end = len(weeks)
+    next_block = [end] * (end + size + 1)
+    for tyre in range(end - size, -1, -1):
+        together = tolerance is None or weeks[tyre + size - 1] - weeks[tyre] <= tolerance
+        next_block[tyre] = tyre if together else next_block[tyre + 1]
+    start = 0
+    while True:
+        first = last = next_block[start]
+        for _ in range(blocks - 1):
+            last = next_block[last + size]
+        if last == end:
+            return found
+        newest = weeks[last + size - 1]
+        if newest - weeks[first] <= width:
+            found += 1
+            start = last + size
+        else:
+            start = bisect_left(weeks, newest - width, first + 1)
+
+
+def _shortened(stream: Stream, size: int) -> tuple[list[int], int]:
+    """Weeks tyre by tyre, and the sets taken out of weeks that hold many.
+
+    Of a week a set from before may use fewer than `size` tyres, and so may one that goes on behind;
+    what lies between are whole sets, so some of them can be counted without being looked at.
+    """
+    weeks: list[int] = []
+    found = 0
+    for week, quantity in stream.cells():
+        whole = max(0, quantity // size - 2)
+        found += whole
+        weeks += [week] * (quantity - whole * size)
+    return weeks, found
