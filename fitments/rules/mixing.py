@@ -36,13 +36,12 @@ def may_run(*, front: str, rear: str) -> bool:
 
 
 def could_be(tyre: Tyre) -> frozenset[str]:
-    """What the construction may be, as far as the size tells: one, where it is known."""
-    size = tyre.size
-    if size is None:
-        return frozenset(CONSTRUCTIONS)
-    if size.construction:
-        return frozenset({size.construction})
-    return frozenset(size.possible_constructions or CONSTRUCTIONS)
+    """What the construction may be, as far as size and maker tell: one, where it is known."""
+    possible = frozenset(CONSTRUCTIONS)
+    if tyre.size is not None:
+        marked = (tyre.size.construction,) if tyre.size.construction else ()
+        possible = frozenset(marked or tyre.size.possible_constructions or CONSTRUCTIONS)
+    return possible & {tyre.construction} or possible
 
 
 def across(front: Iterable[str], rear: Iterable[str]) -> bool | None:

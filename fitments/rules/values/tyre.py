@@ -64,7 +64,8 @@ class Made:
 class Tyre:
     """One tyre. What is not known is None (or empty), never a guess.
 
-    ``size_keys`` are ``markings.search_keys`` of the size. ``rim_mm`` and ``bead`` are those of
+    ``size_keys`` are ``markings.search_keys`` of the size. ``construction`` is the maker's word
+    ("radial", "bias", "bias-belted"), which tells only where the size leaves it open. ``rim_mm`` and ``bead`` are those of
     ``markings.rim_of``. ``overall_mm`` and ``section_mm`` are the maker's stated figures; where
     they are None they are derived from the size, where they can be. ``speed`` is the symbol of the
     service description, "(Y)" with its brackets. ``load_kg`` and ``top_speed_kmh`` are what the
@@ -76,6 +77,7 @@ class Tyre:
     code: str
     size: Size | None = None
     size_keys: frozenset[str] = frozenset()
+    construction: str = ""
     maker: str = ""
     pattern: str = ""
     pattern_key: int | None = None

@@ -155,6 +155,7 @@ tyres = st.builds(
     Tyre,
     code=st.sampled_from(["A", "B"]),
     size=maybe(sizes),
+    construction=st.sampled_from(["", "radial", "bias", "bias-belted", "other"]),
     maker=words,
     pattern=words,
     pattern_key=maybe(st.integers(1, 2)),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from fitments.rules.construction import judge_construction
 from fitments.rules.mixing import could_be
 from fitments.rules.values import Standing
@@ -59,6 +61,20 @@ def test_on_a_car_that_is_not_listed():
 
 def test_in_place_of_an_open_size_is_a_caution():
     assert construction("185/70 R 15", fitted=(fitted("165-380"),)).outcome is CAUTION
+
+
+@pytest.mark.parametrize(
+    ("text", "stated", "could"),
+    [
+        ("155-15", "", {"radial", "bias"}),
+        ("155-15", "radial", {"radial"}),
+        ("155-15", "bias-belted", {"radial", "bias"}),  # the size rules that out
+        ("165 R 15", "bias", {"radial"}),  # what is moulded goes before what is said
+        ("20/54-13", "bias", {"bias"}),
+    ],
+)
+def test_the_makers_word_closes_what_the_size_leaves_open(text, stated, could):
+    assert could_be(sized(text, construction=stated)) == could
 
 
 def test_a_temporary_spare_is_for_getting_home():
