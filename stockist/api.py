@@ -18,11 +18,13 @@ from rest_framework.response import Response
 from rest_framework.routers import DefaultRouter
 from rest_framework.views import APIView
 
+from fitments.api import urls as cars
 from inventory.api import urls as stock
 from inventory.ground.refusal import Refusal
 
 router = DefaultRouter()
 stock.register(router)
+cars.register(router)
 
 
 class TokenView(LoginView):

@@ -224,6 +224,7 @@ SPECTACULAR_SETTINGS = {
     "REDOC_DIST": "SIDECAR",
     "SCHEMA_PATH_PREFIX": r"/api/v[0-9]",
     "COMPONENT_SPLIT_REQUEST": True,
+    "ENUM_NAME_OVERRIDES": {"EvidenceKindEnum": "fitments.models.evidence.EvidenceKind"},
 }
 
 # Workers are told of jobs through Redis; without it `manage.py work_jobs` is started when one is

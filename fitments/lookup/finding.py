@@ -9,7 +9,7 @@ from django.db import connection
 from django.db.models import Q, QuerySet
 
 from fitments.lookup.span import Span
-from fitments.models.car import Variant
+from fitments.models.car import ChassisRange, Variant
 
 MOST = 40
 LIKE_ENOUGH = 0.45
@@ -30,18 +30,20 @@ def _named() -> QuerySet[Variant]:
     return Variant.objects.select_related("vehicle_line__maker")
 
 
-def variants_with_chassis(text: str) -> tuple[Variant, ...]:
-    """Variants whose chassis numbers include this one: a prefix, then a number in a range."""
+def chassis_within(text: str) -> QuerySet[ChassisRange]:
+    """The ranges that a chassis number lies in: a prefix, then a number."""
     found = _CHASSIS.match(text.strip())
     if not found or not found[1]:
-        return ()
-    prefix, number = found[1].upper(), int(found[2])
-    rows = _named().filter(
-        chassis_ranges__prefix__iexact=prefix,
-        chassis_ranges__number_from__lte=number,
-        chassis_ranges__number_to__gte=number,
+        return ChassisRange.objects.none()
+    return ChassisRange.objects.filter(
+        prefix__iexact=found[1], number_from__lte=int(found[2]), number_to__gte=int(found[2])
     )
-    return tuple(rows.order_by("code").distinct()[:MOST])
+
+
+def variants_with_chassis(text: str) -> tuple[Variant, ...]:
+    """Variants whose chassis numbers include this one: a prefix, then a number in a range."""
+    rows = _named().filter(pk__in=chassis_within(text).values("variant_id"))
+    return tuple(rows.order_by("code")[:MOST])
 
 
 def variants_called(words: str, built: Span | None) -> tuple[Variant, ...]:

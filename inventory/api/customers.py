@@ -7,10 +7,10 @@ from typing import Any
 from rest_framework import serializers
 
 from inventory.activities import cataloguing
-from inventory.api.reading import to_inches
 from inventory.ground.rest.filtering import FilterSet, RowFilter, WordsFilter, filters
 from inventory.ground.rest.serializers import MeasuredField, Strict, Told
 from inventory.ground.rest.views import Kept
+from inventory.markings import to_inches
 from inventory.models.customer import CarWheel, Customer, CustomerCar, CustomerKind
 
 

@@ -7,9 +7,8 @@ from typing import Any
 from drf_spectacular.utils import OpenApiExample, extend_schema_serializer
 from rest_framework import serializers
 
-from inventory.api.reading import to_inches
 from inventory.ground.rest.serializers import MeasuredField, Strict, Told
-from inventory.markings import to_kg, to_kmh, to_kpa, to_mm
+from inventory.markings import to_inches, to_kg, to_kmh, to_kpa, to_mm
 from inventory.models.sku import Sku, TypeApproval
 
 

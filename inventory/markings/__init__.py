@@ -53,7 +53,16 @@ from inventory.markings.service import (
     top_speed_of,
 )
 from inventory.markings.size import Size, read_size
-from inventory.markings.units import Measured, WrongUnit, to_kg, to_kmh, to_kpa, to_mm, ureg
+from inventory.markings.units import (
+    Measured,
+    WrongUnit,
+    to_inches,
+    to_kg,
+    to_kmh,
+    to_kpa,
+    to_mm,
+    ureg,
+)
 
 __all__ = [
     "NO_DATE",
@@ -102,6 +111,7 @@ __all__ = [
     "size_key",
     "speedometer_check",
     "speedometer_rule",
+    "to_inches",
     "to_kg",
     "to_kmh",
     "to_kpa",

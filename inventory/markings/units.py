@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 if TYPE_CHECKING:
     import pint
 
-__all__ = ["Measured", "WrongUnit", "to_kg", "to_kmh", "to_kpa", "to_mm", "ureg"]
+__all__ = ["Measured", "WrongUnit", "to_inches", "to_kg", "to_kmh", "to_kpa", "to_mm", "ureg"]
 
 Measured: TypeAlias = "int | float | Decimal | str | pint.Quantity[Any]"
 
@@ -73,6 +73,8 @@ _LENGTH = _Kind(
     {"mm": "mm", "cm": "cm", "m": "m", "in": "in", "inch": "in", "inches": "in", '"': "in"}
     | {"″": "in", "ft": "ft"},
 )
+# Rim widths are marked in inches everywhere, so inches are the unit of their columns.
+_RIM_WIDTH = replace(_LENGTH, native="in", example="140 mm")
 _MASS = _Kind("a mass", "kg", "1100 lb", {"kg": "kg", "lb": "lb", "lbs": "lb", "t": "t"})
 _PRESSURE = _Kind(
     "a pressure",
@@ -91,6 +93,11 @@ def to_kmh(value: Measured) -> float:
 def to_mm(value: Measured) -> float:
     """A length in mm; raises WrongUnit."""
     return _to(value, _LENGTH)
+
+
+def to_inches(value: Measured) -> float:
+    """A rim width in inches: a bare number is one already; raises WrongUnit."""
+    return _to(value, _RIM_WIDTH)
 
 
 def to_kg(value: Measured) -> float:

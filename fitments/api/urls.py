@@ -1,0 +1,32 @@
+"""Every address of cars and approvals under the API."""
+
+from __future__ import annotations
+
+from rest_framework.routers import BaseRouter
+
+from fitments.api.approvals import Approvals, ApprovalVersions
+from fitments.api.cars import CarMakers, ModelRanges, Variants
+from fitments.api.evidence import EvidenceList
+from fitments.api.fittings import Fitments, IdentifiedCars, Pressures, WheelOptions
+from fitments.api.organisers import Classes, Organisers
+
+RESOURCES = {
+    "car-makers": CarMakers,
+    "model-ranges": ModelRanges,
+    "variants": Variants,
+    "wheel-options": WheelOptions,
+    "pressures": Pressures,
+    "fitments": Fitments,
+    "identified-cars": IdentifiedCars,
+    "organisers": Organisers,
+    "classes": Classes,
+    "evidence": EvidenceList,
+    "approvals": Approvals,
+    "approval-versions": ApprovalVersions,
+}
+
+
+def register(router: BaseRouter) -> None:
+    """Give every resource its address."""
+    for prefix, viewset in RESOURCES.items():
+        router.register(prefix, viewset, basename=prefix)
