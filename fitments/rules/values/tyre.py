@@ -66,12 +66,13 @@ class Tyre:
 
     ``size_keys`` are ``markings.search_keys`` of the size. ``construction`` is the maker's word
     ("radial", "bias", "bias-belted"), which tells only where the size leaves it open. ``rim_mm``
-    and ``bead`` are those of ``markings.rim_of``. ``overall_mm`` and ``section_mm`` are the maker's stated figures; where
-    they are None they are derived from the size, where they can be. ``speed`` is the symbol of the
-    service description, "(Y)" with its brackets. ``load_kg`` and ``top_speed_kmh`` are what the
-    tyre's maker states, ``load_pressure_kpa`` the pressure at which that load holds.
-    ``type_approvals`` is None where nobody has looked. ``supply_basis`` is on what basis a tyre
-    without an E-mark is supplied, in words. ``made`` is None where no actual tyre is meant.
+    and ``bead`` are those of ``markings.rim_of``. ``overall_mm`` and ``section_mm`` are the
+    maker's stated figures; where they are None they are derived from the size, where they can be.
+    ``speed`` is the symbol of the service description, "(Y)" with its brackets. ``load_kg`` and
+    ``top_speed_kmh`` are what the tyre's maker states, ``load_pressure_kpa`` the pressure at
+    which that load holds. ``type_approvals`` is None where nobody has looked. ``supply_basis`` is
+    on what basis a tyre without an E-mark is supplied, in words. ``made`` is None where no actual
+    tyre is meant.
     """
 
     code: str
