@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
-from django.db import DatabaseError, connection
+from django.db import DatabaseError, InterfaceError, connection
 
 # Any two numbers that nobody else in this database locks.
 _LOCK = (20_261, 1)
@@ -22,7 +22,7 @@ def only_one() -> Iterator[bool]:
     finally:
         if mine:
             # If the connection is gone, so is the lock.
-            with suppress(DatabaseError), connection.cursor() as cursor:
+            with suppress(DatabaseError, InterfaceError), connection.cursor() as cursor:
                 cursor.execute("SELECT pg_advisory_unlock(%s, %s)", _LOCK)
 
 

@@ -8,7 +8,7 @@ import time
 from types import TracebackType
 from typing import Self
 
-from django.db import DatabaseError, connections
+from django.db import DatabaseError, InterfaceError, connections
 
 from inventory.ground.jobs import timing
 from inventory.ground.jobs.claims import Held, extend
@@ -59,7 +59,7 @@ class Heartbeat:
     def _extend(self) -> bool:
         try:
             return extend(self._held)
-        except DatabaseError as error:
+        except (DatabaseError, InterfaceError) as error:
             log.warning("job %s: its lease could not be extended: %s", self._held.job_id, error)
             connections.close_all()
             return True  # the next beat tries again

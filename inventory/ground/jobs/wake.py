@@ -9,7 +9,6 @@ from __future__ import annotations
 import logging
 import subprocess
 import sys
-from functools import partial
 
 from celery import current_app
 from django.conf import settings
@@ -27,7 +26,7 @@ _children: list[subprocess.Popen[bytes]] = []
 
 def wake(job_id: int) -> None:
     """Have a job looked at once the transaction has been committed."""
-    transaction.on_commit(partial(_look_at, job_id), robust=True)
+    transaction.on_commit(lambda: _look_at(job_id), robust=True)
 
 
 def nudge() -> None:
@@ -47,15 +46,17 @@ def send(job_id: int) -> None:
 def start_child() -> None:
     """Start a process that works off what is due, unless there is one."""
     _children[:] = [child for child in _children if child.poll() is None]
-    if somebody_works():
-        return
+    if not somebody_works():
+        _children.append(_child())
+
+
+def _child() -> subprocess.Popen[bytes]:
     # In a session of its own: it goes on when the terminal, or the server it came from, ends.
-    child = subprocess.Popen(  # noqa: S603
+    return subprocess.Popen(  # noqa: S603
         [sys.executable, settings.BASE_DIR / "manage.py", "work_jobs"],
         stdin=subprocess.DEVNULL,
         start_new_session=True,
     )
-    _children.append(child)
 
 
 def _look_at(job_id: int) -> None:

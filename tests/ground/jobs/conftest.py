@@ -34,13 +34,14 @@ def children(monkeypatch):
     started = []
 
     class Child:
-        def __init__(self, command, **how):
-            started.append(command)
+        def __init__(self):
+            started.append(self)
 
         def poll(self):
             return 0
 
-    monkeypatch.setattr(wake.subprocess, "Popen", Child)
+    monkeypatch.setattr(wake, "_child", Child)
+    monkeypatch.setattr(wake, "_children", [])
     return started
 
 
