@@ -31,7 +31,7 @@ def test_every_row_of_every_sheet_is_new(shop, rows):
 def test_cars():
     assert CarMaker.objects.count() == 8
     assert VehicleLine.objects.count() == 24
-    assert Variant.objects.count() == 88
+    assert Variant.objects.count() == 92
     assert Variant.objects.filter(competition=True).count() == 12
     assert not VehicleLine.objects.filter(variants=None).exists()
     years = Variant.objects.values_list("built_from__year", "built_to__year")
