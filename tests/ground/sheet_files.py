@@ -15,7 +15,7 @@ def csv_file(*rows, separator=",", encoding="utf-8", end="\r\n") -> bytes:
 
 
 def xlsx_file(*rows, title="Sheet1", more=(), change=None) -> bytes:
-    """A workbook of rows; ``more`` are further worksheets as (title, rows); ``change(worksheet)``."""
+    """A workbook of rows; ``more`` worksheets as (title, rows); ``change`` gets the first."""
     book = Workbook()
     book.active.title = title
     for row in rows:

@@ -61,6 +61,8 @@ def _leaf(child: Any, instance: Model, *, denied: bool) -> Truth:
     compare = _COMPARE.get(lookup or "exact")
     if isinstance(other, F):
         other = _value(str(other.name), instance)  # type: ignore[attr-defined]
+    elif hasattr(other, "resolve_expression"):
+        return None
     if mine is None or other is None:
         # Under NOT, Django adds "and is not null" to a column that may be null.
         return False if denied else None
