@@ -205,11 +205,9 @@ def _near(spot: Spot) -> Q:
     overall = reference_mm(spot)
     if overall is None or spot.rim_mm is None:
         return Q()
-    return Q(
-        rim_mm=spot.rim_mm,
-        bead=spot.bead,
-        overall_mm__range=(overall * (1 - REACH), overall * (1 + REACH)),
-    )
+    reach = (overall * (1 - REACH), overall * (1 + REACH))
+    near = Q(rim_mm=spot.rim_mm, overall_mm__range=reach)
+    return near & Q(bead=spot.bead) if spot.bead else near
 
 
 def _judged(

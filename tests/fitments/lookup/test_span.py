@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -86,7 +87,7 @@ def test_parts_cover_the_span_and_no_period_changes_inside_one(
     parts = parts_of(span, edges)
     assert parts[0].first == span.first
     assert parts[-1].last == span.last
-    for before, after in zip(parts, parts[1:], strict=False):
+    for before, after in pairwise(parts):
         assert (after.first - before.last).days == 1
     for part in parts:
         for first, last in edges:
