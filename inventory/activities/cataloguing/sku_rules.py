@@ -41,7 +41,9 @@ def _size(sku: Sku) -> Iterator[Fault]:
 
 
 def _belongings(sku: Sku) -> Iterator[Fault]:
-    """Pattern and compound are of the SKU's own maker."""
+    """A tyre has a pattern; pattern and compound are of the SKU's own maker."""
+    if sku.kind == SkuKind.TYRE and sku.pattern_id is None:
+        yield Fault("pattern", "A tyre needs its pattern.")
     for name, of in (("pattern", sku.pattern), ("compound", sku.compound)):
         if of is not None and sku.maker_id and of.maker_id != sku.maker_id:
             yield Fault(name, f"{of} is not a {name} of {sku.maker}.")
