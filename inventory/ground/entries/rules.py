@@ -88,10 +88,10 @@ def _any(parts: list[Truth]) -> Truth:
 
 
 def _blamed(condition: Q, instance: Model) -> str:
-    """The last of the named fields that holds something: the likeliest to be the wrong one."""
+    """The first of the named fields that holds something: rules name first what they are about."""
     names = list(_names(condition))
     held = [name for name in names if name != "pk" and _value(name, instance) not in (None, "")]
-    return (held or names)[-1]
+    return (held or names)[0]
 
 
 def _names(condition: Q) -> Iterator[str]:
