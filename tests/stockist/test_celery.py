@@ -9,7 +9,7 @@ from stockist.celery import app
 
 def test_tasks_of_the_apps_belong_to_it():
     app.loader.import_default_modules()
-    assert "inventory.ground.tasks.forget_old_keys" in app.tasks
+    assert "inventory.ground.tasks.run_job" in app.tasks
 
 
 def test_every_scheduled_task_exists():
