@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from django.core.exceptions import ValidationError
 from django.db.models import Q
 
 from fitments.lookup.finding import variants_called, variants_with_chassis
 from fitments.lookup.span import Span, find_span
 from fitments.models.approval import Approval
 from fitments.models.car import Variant
+from inventory.ground.fields import one_line
 from inventory.markings import BadIdentifier, Size, UnreadableMarking, normalise_gtin, read_size
 from inventory.models.sku import Sku
 
@@ -50,6 +52,10 @@ def find(text: str) -> Found:
     Raises ``UnreadableDay`` where the text has a day that no calendar has.
     """
     text = " ".join(text.split())
+    try:
+        one_line(text[:LONGEST])
+    except ValidationError as control:
+        return Found("", Meaning.NOTHING, words=" ".join(control.messages))
     if not text:
         return Found(text, Meaning.NOTHING, words="")
     if len(text) > LONGEST:
