@@ -113,7 +113,7 @@ def test_pattern_and_compound_are_of_the_same_maker(tyre):
         ({"code": "x" * 41}, "code", "at most 40 characters"),
         ({"code": "a\x07b"}, "code", "control character"),
         ({"note": "x" * 4001}, "note", "at most 4000 characters"),
-        ({"rim_width_min_in": Decimal(7), "rim_width_max_in": Decimal(5)}, "rim_width_min_in",
+        ({"rim_width_min_in": Decimal(7), "rim_width_max_in": Decimal(5)}, "rim_width_max_in",
          "narrower one first"),
     ],
 )  # fmt: skip
