@@ -51,7 +51,7 @@ def page(browser, live_server):
 
 
 def _is_fault(line) -> bool:
-    """An error on the console; that a form was refused (400, 409, 422) is an answer, not a fault."""
+    """An error on the console; a refused form (400, 409, 422) is an answer, not a fault."""
     refused = any(f"status of {status} " in line.text for status in (400, 409, 422))
     return line.type == "error" and not refused
 
