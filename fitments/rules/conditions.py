@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TypeAlias
 
 from fitments.rules.approval_words import rests_on, who_says
@@ -50,7 +51,7 @@ def _in_force(fact: ApprovalFact, terms: Terms) -> Said:
         return Outcome.DOES_NOT_SUIT, f"It is in force only from {day(fact.valid.first)} on.", ""
     ended = fact.valid.last is not None and fact.valid.last < terms.on
     if fact.superseded_by:
-        since = f" since {day(fact.valid.end)}" if ended else ""
+        since = f" since {day(fact.valid.end + timedelta(days=1))}" if ended else ""
         return (
             Outcome.CAUTION,
             f"It is superseded{since} by {fact.superseded_by}: tyres of this issue may still be "

@@ -103,11 +103,16 @@ def _offers(group: Sequence[Judged], wanted: frozenset[Axle]) -> Iterable[Offer]
 
 
 def _belonging(front: Offered, rears: Sequence[Offered]) -> list[Offered]:
-    """The rears that go with a front: the same SKU, else those of a combination they share."""
+    """The rears that go with a front: the same SKU, else those of a combination they share.
+
+    Of those the ones of its own mark issue; of another issue only where its own has none.
+    """
     same = [rear for rear in rears if rear.sku_ids == front.sku_ids]
     if same:
         return same
-    return [rear for rear in rears if front.first.combinations & rear.first.combinations]
+    shared = [rear for rear in rears if front.first.combinations & rear.first.combinations]
+    issue = front.first.tyre.mark_issue
+    return [rear for rear in shared if rear.first.tyre.mark_issue == issue] or shared
 
 
 def _offered(group: Sequence[Judged], axle: Axle) -> list[Offered]:

@@ -85,7 +85,7 @@ def test_what_it_rests_on(basis, outcome, words):
         (
             {"superseded_by": "HT issue 3", "valid": DaySpan(None, date(2024, 5, 31))},
             CAUTION,
-            "superseded since 31 May 2024 by HT issue 3: tyres of this issue may still be sold",
+            "superseded since 1 June 2024 by HT issue 3: tyres of this issue may still be sold",
         ),
     ],
 )

@@ -133,6 +133,23 @@ def test_fronts_and_rears_of_one_pattern_are_offered_together(pattern):
     assert offer.in_stock == 1
 
 
+def test_a_rear_of_another_mark_issue_is_offered_only_where_its_own_has_none(pattern):
+    def tyre(issue, size_text):
+        more = {"pattern": pattern, "maker": pattern.maker, "size_text": size_text}
+        return SkuFactory(mark="HLM", mark_issue=issue, **more)
+
+    front = tyre("2", "185/70 R 15 89V")
+    other = tyre("3", "195/65 R 15 91V")
+    car = staggered()
+    [part] = asked(car).parts
+    assert (front, other) in [one.skus for one in (*part.offers, *part.refused)]
+    own = tyre("2", "195/65 R 15 91V")
+    [part] = asked(car).parts
+    pairs = [one.skus for one in (*part.offers, *part.refused)]
+    assert (front, own) in pairs
+    assert (front, other) not in pairs
+
+
 def test_a_front_whose_rear_is_not_made_is_said_to_be_half_a_car(pattern):
     front = SkuFactory(pattern=pattern, maker=pattern.maker)
     stock_in(on_hand=4, sku=front)
