@@ -21,10 +21,12 @@ from rest_framework.views import APIView
 from fitments.api import urls as cars
 from inventory.api import urls as stock
 from inventory.ground.refusal import Refusal
+from stockist.jobs import api as jobs
 
 router = DefaultRouter()
 stock.register(router)
 cars.register(router)
+jobs.register(router)
 
 
 class TokenView(LoginView):

@@ -22,6 +22,7 @@ class Room:
 ROOMS = (
     ("Counter", "counter:ask", "inventory.view_sku"),
     ("Sheets", "sheets:list", "inventory.add_sku"),
+    ("Jobs", "jobs:list", "ground.view_job"),
 )
 
 

@@ -16,6 +16,8 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-in/", sign_in, name="sign-in"),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
     path("counter/", include("stockist.counter.urls")),
+    path("sheets/", include("inventory.pages.urls")),
+    path("jobs/", include("stockist.jobs.urls")),
     path("api/v1/", include("stockist.api")),
     path("admin/", admin.site.urls),
     path("healthz", alive, name="alive"),

@@ -13,4 +13,5 @@ pytest_plugins = [
     "tests.support.concurrency",
     "tests.support.counting",
     "tests.support.browser",
+    "tests.support.jobs",
 ]

@@ -23,14 +23,13 @@ pytestmark = [pytest.mark.worker, pytest.mark.django_db(transaction=True)]
 
 
 @pytest.fixture
-def alone(tally, tmp_path, settings, monkeypatch):
+def alone(tally, tmp_path, settings, monkeypatch, children):
     """A house without a broker; its child processes are ours to kill."""
     settings.REDIS_URL = ""
     house = House(tmp_path, address_of(connection.settings_dict), "")
     monkeypatch.setattr(wake, "_child", lambda: house.start(ROOT / "manage.py", "work_jobs"))
     yield house
     house.end()
-    wake._children.clear()
 
 
 def test_a_child_works_off_what_is_asked_for_and_is_followed_if_killed(alone, ask_for, tally):

@@ -184,4 +184,4 @@ class JobFile(models.Model):
         ordering = ("job",)
 
     def __str__(self) -> str:
-        return self.name
+        return str(self.name)

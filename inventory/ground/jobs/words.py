@@ -10,7 +10,7 @@ def title_of(job: Job) -> str:
     """What a job does, such as “Load a spreadsheet: skus from spring.xlsx”."""
     kind = every_kind().get(job.kind)
     if kind is None:  # made by another release
-        return job.kind
+        return str(job.kind)
     about = kind.about(job.arguments)
     return f"{kind.title}: {about}" if about else kind.title
 
@@ -22,6 +22,8 @@ def rows_of(job: Job) -> str:
         return ""
     of = "" if job.rows_total is None else f" of {job.rows_total:,}"
     noun = "row" if (seen if job.rows_total is None else job.rows_total) == 1 else "rows"
+    if job.rows_failed == seen and not of:
+        return f"{seen:,} {noun} failed"
     failed = f", {job.rows_failed:,} failed" if job.rows_failed else ""
     return f"{seen:,}{of} {noun}{failed}"
 

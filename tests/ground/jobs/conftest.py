@@ -29,23 +29,6 @@ def asked(person):
 
 
 @pytest.fixture
-def children(monkeypatch):
-    """Instead of child processes: a list to which each start is written."""
-    started = []
-
-    class Child:
-        def __init__(self):
-            started.append(self)
-
-        def poll(self):
-            return 0
-
-    monkeypatch.setattr(wake, "_child", Child)
-    monkeypatch.setattr(wake, "_children", [])
-    return started
-
-
-@pytest.fixture
 def sent(settings, monkeypatch):
     """As if there were a broker: the numbers of the jobs that were sent to workers."""
     settings.REDIS_URL = "redis://127.0.0.1:1/0"

@@ -17,6 +17,8 @@ from inventory.ground.models import Job
         (1, 0, 1, "1 of 1 row", None),
         (1, 0, None, "1 row", None),
         (12, 0, None, "12 rows", None),
+        (0, 2, None, "2 rows failed", None),
+        (10, 2, None, "12 rows, 2 failed", None),
         (0, 0, 0, "0 of 0 rows", None),
     ],
 )
