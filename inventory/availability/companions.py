@@ -7,20 +7,23 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
 
-from django.db import connection
-
 from inventory.availability.values import CompanionFact, Need
+from inventory.ground.prepared import prepared_cursor
 from inventory.models.companion import Need as Word
 from inventory.models.sku import SkuKind
 from inventory.sets.recipe import Companion, RecipePlace, Sku
 
+# Two halves, each by an index of its own: joined by OR, every row would be held against every tyre.
 _RULES = """
 SELECT t.id, c.companion_id, k.code, k.name, k.kind, k.price, k.currency,
     c.need, c.rim_kind, c.valve, c.per_tyre, c.source, c.tyre_id IS NOT NULL
 FROM inventory_sku t
-JOIN inventory_companion c ON c.tyre_id = t.id OR c.size_key = ANY(t.size_keys)
+CROSS JOIN LATERAL (
+    SELECT * FROM inventory_companion WHERE tyre_id = t.id
+    UNION ALL SELECT * FROM inventory_companion WHERE size_key = ANY(t.size_keys)
+) c
 JOIN inventory_sku k ON k.id = c.companion_id
-WHERE t.id = ANY(%s)
+WHERE t.id = ANY(%s::bigint[])
 ORDER BY t.id, k.code, c.tyre_id IS NULL, c.rim_kind = '', c.valve, c.id
 """
 
@@ -50,7 +53,7 @@ Rules = Mapping[int, list[Rule]]
 
 def rules_for(tyres: Collection[int]) -> Rules:
     """Every companion row of these tyre SKUs, their own and their sizes', in one query."""
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         cursor.execute(_RULES, [list(tyres)])
         rules = [Rule(*row) for row in cursor.fetchall()]
     return {tyre: list(group) for tyre, group in groupby(rules, key=lambda rule: rule.tyre_id)}

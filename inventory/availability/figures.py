@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import datetime
 
-from django.db import connection
 from django.utils import timezone
 
 from inventory.availability.shelf import everything_of
 from inventory.availability.values import PROMISED_FROM, Figures, ShelfLot
+from inventory.ground.prepared import prepared_cursor
 from inventory.models.sku import Sku
 
 _FIGURES = """
@@ -25,10 +25,10 @@ SELECT s.id, s.code, s.status, s.expected_on,
 FROM inventory_sku s
 LEFT JOIN inventory_lot l ON l.sku_id = s.id
 LEFT JOIN (inventory_balance b JOIN inventory_place p ON p.id = b.place_id
-        AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s))
+        AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s::bigint))
     ON b.lot_id = l.id AND b.on_hand > 0
-CROSS JOIN LATERAL (SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s) AS racked) w
-WHERE s.id = ANY(%(skus)s)
+CROSS JOIN LATERAL (SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s::text[]) AS racked) w
+WHERE s.id = ANY(%(skus)s::bigint[])
 GROUP BY s.id ORDER BY s.code
 """
 
@@ -40,7 +40,7 @@ def stock_of(
 
     `at` is the moment asked about. SKUs that are not there are left out.
     """
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         cursor.execute(
             _FIGURES, {"skus": list(skus), "kinds": list(PROMISED_FROM), "site": site_id}
         )

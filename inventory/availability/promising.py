@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from django.db import connection
 from django.utils import timezone
 
 from inventory.availability.companions import Rules, Settled, rules_for, settled
@@ -20,6 +19,7 @@ from inventory.availability.handed import (
 from inventory.availability.pricing import Priced, set_price
 from inventory.availability.shelf import promised_of
 from inventory.availability.values import ChosenLot, Need, Price, SetAnswer, ShelfLot
+from inventory.ground.prepared import prepared_cursor
 from inventory.sets.choice import choose
 from inventory.sets.promise import promise
 from inventory.sets.recipe import Lot as SetLot
@@ -29,7 +29,7 @@ _SKUS = """
 SELECT id, code, hand, sidewall, band_mm, price, currency,
     ROW(maker_id, pattern_id, compound_id, size, load_index, load_index_dual, speed, sidewall,
         band_mm, mark, mark_issue)::text
-FROM inventory_sku WHERE id = ANY(%s)
+FROM inventory_sku WHERE id = ANY(%s::bigint[])
 """
 
 
@@ -75,7 +75,7 @@ def _read(needs: Sequence[Need], on: date) -> _Shelf:
     lots: dict[int, list[ShelfLot]] = {}
     for lot in promised_of(sorted(asked | companions), on=on):
         lots.setdefault(lot.sku_id, []).append(lot)
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         cursor.execute(_SKUS, [sorted(asked)])
         known = {row[0]: TyreFact(*row) for row in cursor.fetchall()}
     return _Shelf(known, rules, lots)

@@ -6,9 +6,8 @@ from collections.abc import Collection, Sequence
 from datetime import date
 from typing import Any
 
-from django.db import connection
-
 from inventory.availability.values import PROMISED_FROM, ShelfLot
+from inventory.ground.prepared import prepared_cursor
 
 # Hand-written, its columns in the order of ShelfLot's fields: this is asked for every answer at the
 # counter, and building a queryset takes longer than the database does.
@@ -24,11 +23,11 @@ FROM inventory_lot l
 JOIN inventory_balance b ON b.lot_id = l.id
 JOIN inventory_place p ON p.id = b.place_id
 JOIN inventory_site s ON s.id = p.site_id
-WHERE l.sku_id = ANY(%(skus)s) AND b.on_hand > 0 {narrowed}
+WHERE l.sku_id = ANY(%(skus)s::bigint[]) AND b.on_hand > 0 {narrowed}
 ORDER BY s.code, p.walk, p.code, l.week_index, l.id
 """
 _TO_PROMISE = """
-    AND b.on_hand > b.held AND p.kind = ANY(%(kinds)s)
+    AND b.on_hand > b.held AND p.kind = ANY(%(kinds)s::text[])
     AND l.owner = 'house' AND l.condition = 'new'
     AND NOT EXISTS (SELECT FROM inventory_block k WHERE k.lot_id = l.id AND k.lifted_at IS NULL)
 """
@@ -45,7 +44,7 @@ def promised_of(skus: Collection[int], *, on: date) -> list[ShelfLot]:
 
 
 def _read(query: str, skus: Collection[int], on: date) -> list[ShelfLot]:
-    with connection.cursor() as cursor:
+    with prepared_cursor() as cursor:
         cursor.execute(query, {"skus": list(skus), "kinds": list(PROMISED_FROM), "on": on})
         return [_lot(row) for row in cursor.fetchall()]
 

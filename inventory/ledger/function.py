@@ -1,11 +1,29 @@
-"""The one function in the database that writes the ledger.
+"""The functions in the database that write the ledger.
 
-It is a function and not a statement because PostgreSQL then keeps its plans for the session: a
+Functions and not one statement, because PostgreSQL then keeps the plans for the session: one
 statement that does the same costs twice as much to plan and start as to do (measured). The lock
-order of the house is this function's order, whoever calls it.
+order of the house is theirs, whoever calls.
 """
 
 from __future__ import annotations
+
+MISSING = """
+CREATE OR REPLACE FUNCTION ledger_make_balances(lots bigint[], places bigint[]) RETURNS bigint[]
+LANGUAGE sql AS $$
+    WITH made AS (
+        INSERT INTO inventory_balance (lot_id, place_id, on_hand, held)
+        SELECT l.id, p.id, 0, 0
+        FROM unnest(lots, places) AS m (lot_id, place_id)
+        JOIN inventory_lot l ON l.id = m.lot_id
+        JOIN inventory_place p ON p.id = m.place_id
+        WHERE NOT EXISTS (SELECT FROM inventory_balance b
+                          WHERE b.lot_id = m.lot_id AND b.place_id = m.place_id)
+        ORDER BY l.id, p.id
+        ON CONFLICT (lot_id, place_id) DO NOTHING
+        RETURNING id
+    ) SELECT coalesce(array_agg(id), '{}') FROM made
+$$;
+"""
 
 FUNCTION = """
 CREATE OR REPLACE FUNCTION ledger_post(
@@ -16,57 +34,65 @@ CREATE OR REPLACE FUNCTION ledger_post(
 ) LANGUAGE plpgsql AS $$
 #variable_conflict use_column
 DECLARE
-    balances bigint[];
     made bigint[];
-    balance bigint;
+    balance record;
 BEGIN
-    -- The arrays come sorted by lot and place, and that is the order of every lock below.
-    FOR i IN 1..cardinality(lots) LOOP
+    -- The arrays come sorted by lot and place, and that is the order of every lock below. Missing
+    -- balances come first; the first pair needs no look, since nothing is locked before it.
+    FOR i IN 2..cardinality(lots) LOOP
         IF NOT EXISTS (SELECT FROM inventory_balance b
                        WHERE b.lot_id = lots[i] AND b.place_id = places[i]) THEN
-            WITH made_now AS (
-                INSERT INTO inventory_balance (lot_id, place_id, on_hand, held)
-                SELECT l.id, p.id, 0, 0
-                FROM unnest(lots[i:], places[i:]) AS m (lot_id, place_id)
-                JOIN inventory_lot l ON l.id = m.lot_id
-                JOIN inventory_place p ON p.id = m.place_id
-                ORDER BY l.id, p.id
-                ON CONFLICT (lot_id, place_id) DO NOTHING
-                RETURNING id
-            ) SELECT array_agg(id) INTO made FROM made_now;
+            made := ledger_make_balances(lots, places);
             EXIT;
         END IF;
     END LOOP;
     FOR i IN 1..cardinality(lots) LOOP
-        SELECT b.id, b.on_hand, b.held INTO balance, ledger_post.on_hand, ledger_post.held
-        FROM inventory_balance b
-        WHERE b.lot_id = lots[i] AND b.place_id = places[i] FOR NO KEY UPDATE;
-        IF balance IS NULL OR ledger_post.held + helds[i] < 0
-            OR ledger_post.on_hand + on_hands[i] NOT BETWEEN ledger_post.held + helds[i] AND most
-        THEN
-            -- Nothing is left behind by a refusal, not even an empty balance.
+        LOOP
+            -- An update waits for whoever holds the row, and then judges what they left.
+            UPDATE inventory_balance b
+            SET on_hand = b.on_hand + on_hands[i], held = b.held + helds[i]
+            WHERE b.lot_id = lots[i] AND b.place_id = places[i] AND b.held + helds[i] >= 0
+                AND b.on_hand + on_hands[i] BETWEEN b.held + helds[i] AND most;
+            EXIT WHEN FOUND;
+            SELECT b.on_hand, b.held INTO balance FROM inventory_balance b
+            WHERE b.lot_id = lots[i] AND b.place_id = places[i] FOR NO KEY UPDATE;
+            IF NOT FOUND AND i = 1 AND made IS NULL THEN
+                made := ledger_make_balances(lots, places);
+                CONTINUE;
+            ELSIF balance.held + helds[i] >= 0
+                AND balance.on_hand + on_hands[i] BETWEEN balance.held + helds[i] AND most
+            THEN
+                CONTINUE;  -- somebody had just brought what was missing
+            END IF;
+            -- Refused: what was done so far is undone, and no empty balance is left behind.
+            FOR j IN 1..i - 1 LOOP
+                UPDATE inventory_balance b
+                SET on_hand = b.on_hand - on_hands[j], held = b.held - helds[j]
+                WHERE b.lot_id = lots[j] AND b.place_id = places[j];
+            END LOOP;
             DELETE FROM inventory_balance WHERE id = ANY (made);
             refused := i;
+            on_hand := balance.on_hand;
+            held := balance.held;
             RETURN;
-        END IF;
-        balances[i] := balance;
+        END LOOP;
     END LOOP;
-    INSERT INTO inventory_posting (kind, at, recorded_by_id, document, corrects_id, note)
-    VALUES (ledger_post.kind, ledger_post.at, by_id, ledger_post.document, corrects,
-            ledger_post.note)
-    RETURNING id, recorded_at INTO posting_id, recorded;
-    FOR i IN 1..cardinality(lots) LOOP
-        UPDATE inventory_balance b
-        SET on_hand = b.on_hand + on_hands[i], held = b.held + helds[i] WHERE b.id = balances[i];
+    WITH said AS (
+        INSERT INTO inventory_posting (kind, at, recorded_by_id, document, corrects_id, note)
+        VALUES (ledger_post.kind, ledger_post.at, by_id, ledger_post.document, corrects,
+                ledger_post.note)
+        RETURNING id, recorded_at
+    ), lines AS (
         INSERT INTO inventory_ledgerline
             (posting_id, lot_id, place_id, on_hand_change, held_change)
-        VALUES (ledger_post.posting_id, lots[i], places[i], on_hands[i], helds[i]);
-    END LOOP;
+        SELECT said.id, m.* FROM said, unnest(lots, places, on_hands, helds) AS m
+    ) SELECT id, recorded_at INTO posting_id, recorded FROM said;
 END
 $$;
 """
 
-DROP_FUNCTION = """
+DROP = """
+DROP FUNCTION ledger_make_balances(bigint[], bigint[]);
 DROP FUNCTION ledger_post(text, timestamptz, integer, text, bigint, text,
     bigint[], bigint[], integer[], integer[], integer);
 """

@@ -12,15 +12,7 @@ from inventory.ledger.post import NoSuchStock
 Pair = tuple[int, int]
 """A lot and a place, by their keys."""
 
-_MISSING = """
-INSERT INTO inventory_balance (lot_id, place_id, on_hand, held)
-SELECT l.id, p.id, 0, 0 FROM unnest(%s::bigint[], %s::bigint[]) AS m (lot_id, place_id)
-JOIN inventory_lot l ON l.id = m.lot_id JOIN inventory_place p ON p.id = m.place_id
-WHERE NOT EXISTS (SELECT FROM inventory_balance b
-                  WHERE b.lot_id = m.lot_id AND b.place_id = m.place_id)
-ORDER BY l.id, p.id
-ON CONFLICT (lot_id, place_id) DO NOTHING
-"""
+_MISSING = "SELECT ledger_make_balances(%s::bigint[], %s::bigint[])"
 # Never FOR UPDATE: lots and places are referenced by rows that others insert meanwhile.
 _LOCK = """
 SELECT b.lot_id, b.place_id, b.on_hand, b.held FROM inventory_balance b

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any, NamedTuple
 
@@ -11,6 +11,7 @@ from django.db import connection
 from django.utils import timezone
 
 from inventory.ground.entries.alone import refuse_faulty
+from inventory.ground.prepared import prepared_cursor
 from inventory.ground.refusal import Refusal
 from inventory.ledger.moves import MOST, Move, looked_over
 from inventory.models.lot import Lot
@@ -20,8 +21,8 @@ from inventory.models.posting import Posting, PostingKind
 __all__ = ["Move", "NoSuchStock", "NotThatMany", "SayWhy", "post"]
 
 _CALL = """
-SELECT * FROM ledger_post(%s, %s, %s::integer, %s, %s::bigint, %s,
-    %s::bigint[], %s::bigint[], %s::integer[], %s::integer[], %s)
+SELECT * FROM ledger_post(%s::text, %s::timestamptz, %s::integer, %s::text, %s::bigint, %s::text,
+    %s::bigint[], %s::bigint[], %s::integer[], %s::integer[], %s::integer)
 """
 
 
@@ -81,9 +82,9 @@ def post(
     posting = Posting(
         kind=PostingKind(kind),
         at=at,
-        recorded_by=by,
+        recorded_by_id=by.pk,
         document=document,
-        corrects=corrects,
+        corrects_id=None if corrects is None else corrects.pk,
         note=note,
     )
     if document or note:
@@ -114,9 +115,14 @@ def _written(posting: Posting, moves: Sequence[Move]) -> _Answer:
         posting.note,
     )
     columns = zip(*((m.lot_id, m.place_id, m.on_hand, m.held) for m in moves), strict=True)
-    with connection.cursor() as cursor:
-        cursor.execute(_CALL, [*head, *map(list, columns), MOST])
+    with prepared_cursor() as cursor:
+        cursor.execute(_CALL, [*head, *map(_array, columns), MOST])
         return _Answer(*cursor.fetchone())
+
+
+def _array(numbers: Iterable[int]) -> str:
+    # A list would be looked through for the widest of its numbers first, four times a posting.
+    return f"{{{','.join(map(str, numbers))}}}"
 
 
 def _refusal(move: Move, answer: _Answer) -> Refusal:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import time
 from functools import partial
 
 import pytest
@@ -153,6 +154,49 @@ def test_looking_before_posting(by):
 
     assert sorted(at_once(*[take_four_if_there] * EIGHT)) == [False] * 6 + [True] * 2
     in_order(by)
+
+
+def test_what_somebody_is_just_bringing_is_waited_for(by, someone_else):
+    """The balance says 1, and 5 more are booked and not yet committed: 3 can be had."""
+    balance = stock_in(on_hand=1)
+    pair = (balance.lot_id, balance.place_id)
+    take = partial(post, kind="move", lines=[Move(*pair, -3)], by=by, at=AT)
+    with transaction.atomic():
+        post(kind="move", lines=[Move(*pair, 5)], by=by, at=AT)
+        taken = someone_else.start(take)
+        wait_for_a_lock()
+    assert taken.result(10).pk
+    balance.refresh_from_db()
+    assert balance.on_hand == 3
+    in_order(by)
+
+
+def test_what_somebody_is_just_taking_is_not_there(by, someone_else):
+    balance = stock_in(on_hand=6, code="L7", place=PlaceFactory(code="R1"))
+    pair = (balance.lot_id, balance.place_id)
+    take = partial(post, kind="move", lines=[Move(*pair, -4)], by=by, at=AT)
+    with transaction.atomic():
+        take()
+        taken = someone_else.start(take)
+        wait_for_a_lock()
+    with pytest.raises(NotThatMany, match="2 of lot L7 are in R1; 4 were asked for"):
+        taken.result(10)
+    in_order(by)
+
+
+def wait_for_a_lock():
+    """Until the other connection stands waiting for this one."""
+    until = time.monotonic() + 10
+    while time.monotonic() < until:
+        with connection.cursor() as cursor:
+            cursor.execute(
+                "SELECT count(*) FROM pg_locks WHERE NOT granted AND pg_backend_pid() = "
+                "ANY(pg_blocking_pids(pid))"
+            )
+            if cursor.fetchone()[0]:
+                return
+        time.sleep(0.01)
+    pytest.fail("nobody came to wait")
 
 
 def test_a_lock_not_had_is_tried_again(by, someone_else):
