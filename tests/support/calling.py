@@ -11,7 +11,7 @@ _numbers = itertools.count()
 
 
 def write(client: APIClient, method: str, path: str, data=None, *, key: str = "", **headers):
-    """A write with a key of its own, unless one is given; `If_Match="*"` and the like are headers."""
+    """A write with a key of its own, unless one is given; `If_Match="*"` is a header."""
     named = {"Idempotency-Key": key or f"key-{next(_numbers)}"}
     named |= {name.replace("_", "-"): value for name, value in headers.items()}
     return getattr(client, method)(ROOT + path, data or {}, headers=named)

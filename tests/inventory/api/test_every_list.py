@@ -1,4 +1,4 @@
-"""Every list of stock: paged, ordered, filtered strictly, and asked in a fixed number of queries."""
+"""Every list of stock: paged, ordered, strict, in a fixed number of queries."""
 
 from __future__ import annotations
 

@@ -1,0 +1,22 @@
+"""Rows of every table of cars and approvals, made by the handful."""
+
+from __future__ import annotations
+
+from tests.factories.cars import ChassisRangeFactory
+from tests.fitments.api import scenes
+
+ROWS = {
+    "fitments.carmaker": scenes.ROWS["car-makers"],
+    "fitments.vehicleline": scenes.ROWS["model-ranges"],
+    "fitments.variant": scenes.ROWS["variants"],
+    "fitments.chassisrange": ChassisRangeFactory.create_batch,
+    "fitments.wheeloption": scenes.ROWS["wheel-options"],
+    "fitments.pressure": scenes.ROWS["pressures"],
+    "fitments.identifiedcar": scenes.ROWS["identified-cars"],
+    "fitments.fitment": scenes.ROWS["fitments"],
+    "fitments.organiser": scenes.ROWS["organisers"],
+    "fitments.competitionclass": scenes.ROWS["classes"],
+    "fitments.evidence": scenes.ROWS["evidence"],
+    "fitments.approval": scenes.ROWS["approvals"],
+    "fitments.approvalversion": scenes.ROWS["approval-versions"],
+}

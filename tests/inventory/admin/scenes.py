@@ -1,0 +1,74 @@
+"""Rows of every table of stock and of the ground, made by the handful."""
+
+from __future__ import annotations
+
+import itertools
+
+from inventory.ground.jobs.model import Job, JobFailure, JobFile
+from inventory.ground.models import IdempotencyKey, SheetLoad
+from tests.factories.catalogue import TypeApprovalFactory
+from tests.factories.people import CarWheelFactory, UserFactory
+from tests.factories.stock import LotFactory, stock_in
+from tests.factories.when import AT
+from tests.inventory.api import scenes
+
+_numbers = itertools.count()
+
+
+def keys(count: int) -> None:
+    for number in itertools.islice(_numbers, count):
+        IdempotencyKey.objects.create(
+            actor=UserFactory(), key=f"k{number}", route="POST /", body=""
+        )
+
+
+def loads(count: int) -> None:
+    for number in itertools.islice(_numbers, count):
+        SheetLoad.objects.create(
+            sheet="skus", digest=f"{number:064}", loaded_at=AT, loaded_by=UserFactory()
+        )
+
+
+def jobs(count: int) -> None:
+    for number in itertools.islice(_numbers, count):
+        job = Job.objects.create(
+            kind="load sheet", slot=str(number), due_at=AT, made_at=AT, asked_by=UserFactory()
+        )
+        JobFailure.objects.create(job=job, row=3, words="There is no maker of this code.")
+        JobFile.objects.create(job=job, name="skus.csv", digest="0" * 64, content=b"code")
+
+
+ROWS = {
+    "ground.idempotencykey": keys,
+    "ground.sheetload": loads,
+    "ground.job": jobs,
+    "ground.jobfailure": jobs,
+    "ground.jobfile": jobs,
+    "inventory.tyremaker": scenes.ROWS["tyre-makers"],
+    "inventory.pattern": scenes.ROWS["patterns"],
+    "inventory.compound": scenes.ROWS["compounds"],
+    "inventory.sku": scenes.ROWS["skus"],
+    "inventory.gtin": scenes.ROWS["gtins"],
+    "inventory.typeapproval": TypeApprovalFactory.create_batch,
+    "inventory.companion": scenes.ROWS["companions"],
+    "inventory.supplier": scenes.ROWS["suppliers"],
+    "inventory.site": scenes.ROWS["sites"],
+    "inventory.place": scenes.ROWS["places"],
+    "inventory.customer": scenes.ROWS["customers"],
+    "inventory.customercar": scenes.ROWS["customer-cars"],
+    "inventory.carwheel": CarWheelFactory.create_batch,
+    "inventory.enquiry": scenes.ROWS["enquiries"],
+    "inventory.lot": scenes.ROWS["lots"],
+    "inventory.block": scenes.ROWS["blocks"],
+    "inventory.posting": scenes.ROWS["postings"],
+    "inventory.ledgerline": scenes.ROWS["ledger-lines"],
+    "inventory.balance": scenes.ROWS["stock"],
+}
+
+
+def inside(count: int) -> dict[str, object]:
+    """Rows that have so many rows of their own, by label."""
+    lot = LotFactory()
+    for _ in range(count):
+        stock_in(lot=lot)
+    return {"inventory.lot": lot}

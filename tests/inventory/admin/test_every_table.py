@@ -1,0 +1,98 @@
+"""Every table of stock in the back office: opens, is bounded, follows the roles."""
+
+from __future__ import annotations
+
+import pytest
+from django.apps import apps
+
+from inventory.models.lot import Lot
+from stockist.roles import ROLES
+from tests.factories.catalogue import GtinFactory, SkuFactory, TypeApprovalFactory
+from tests.factories.stock import BlockFactory, LotFactory, stock_in
+from tests.inventory.admin.scenes import ROWS
+from tests.support import admin_rules
+from tests.support.backoffice import office, page_of, registered
+from tests.support.counting import queries_of
+
+pytestmark = pytest.mark.django_db
+TABLES = registered("ground", "inventory")
+LEDGER = ["inventory.posting", "inventory.ledgerline", "inventory.balance", "inventory.lot"]
+NEVER_WRITTEN = [
+    *LEDGER, "inventory.gtin", "inventory.typeapproval", "inventory.carwheel", "inventory.enquiry",
+    "ground.idempotencykey", "ground.sheetload", "ground.job", "ground.jobfailure",
+    "ground.jobfile",
+]  # fmt: skip
+MOST_QUERIES = 12
+
+
+def test_every_model_has_its_page():
+    models = {
+        model._meta.label_lower
+        for app in ("ground", "inventory")
+        for model in apps.get_app_config(app).get_models()
+        if not model.__name__.startswith("Historical")
+    }
+    assert set(TABLES) == models == set(ROWS)
+
+
+@pytest.mark.parametrize("name", sorted(ROWS))
+def test_a_list_asks_no_more_at_twice_the_rows(name):
+    assert admin_rules.lists_are_bounded(TABLES[name], ROWS[name]) <= MOST_QUERIES
+
+
+@pytest.mark.parametrize("name", sorted(ROWS))
+def test_its_pages_open(name):
+    admin_rules.pages_open(TABLES[name], ROWS[name])
+
+
+@pytest.mark.parametrize("name", sorted(ROWS))
+def test_the_chosen_rows_come_as_files(name):
+    admin_rules.whole_list_as_files(TABLES[name], ROWS[name])
+
+
+@pytest.mark.parametrize("name", NEVER_WRITTEN)
+def test_what_is_only_looked_at(name):
+    admin_rules.is_never_written(TABLES[name], ROWS[name])
+
+
+@pytest.mark.parametrize("role", ROLES)
+@pytest.mark.parametrize("name", sorted(ROWS))
+def test_the_role_decides(name, role):
+    admin_rules.role_decides(TABLES[name], ROWS[name], role)
+
+
+def test_the_page_of_a_lot_asks_no_more_where_it_lies_in_more_places():
+    client, lot = office("anybody"), LotFactory()
+    stock_in(lot=lot)
+    BlockFactory(lot=lot)
+    few = queries_of(lambda: client.get(page_of(lot)))
+    for reason in ("recall", "damaged"):
+        stock_in(lot=lot)
+        BlockFactory(lot=lot, reason=reason)
+    assert queries_of(lambda: client.get(page_of(lot))) == few
+
+
+def test_the_page_of_a_sku_asks_no_more_with_more_numbers():
+    client, sku = office("anybody"), SkuFactory(marked=True)
+    GtinFactory(skus=[sku])
+    TypeApprovalFactory(sku=sku)
+    few = queries_of(lambda: client.get(page_of(sku)))
+    for _ in range(3):
+        GtinFactory(skus=[sku])
+        TypeApprovalFactory(sku=sku)
+    assert queries_of(lambda: client.get(page_of(sku))) == few
+
+
+def test_somebody_who_is_not_staff_is_sent_to_sign_in(signed_in):
+    answer = signed_in("owner").get("/admin/")
+    assert answer.status_code == 302
+
+
+def test_a_file_never_starts_a_formula():
+    client = office("anybody")
+    lot = LotFactory(delivery="=1+1")
+    chosen = {"_selected_action": [lot.pk], "action": "as_csv"}
+    text = client.post("/admin/inventory/lot/", chosen).content.decode()
+    assert "'=1+1" in text
+    assert ",=1+1" not in text
+    assert Lot.objects.get().delivery == "=1+1"
