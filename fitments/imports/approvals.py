@@ -32,6 +32,7 @@ class Approvals(RegisterSheet):
     into = CLAIMS
     key = ("code",)
     columns = COLUMNS
+    needs_to_change = ("add",)  # what is said anew is a version of its own
 
     def shifted(self, row: SheetRow, shift: Shift) -> None:
         """What an organiser's list says moves with its season, by whole years."""

@@ -31,6 +31,7 @@ class EvidenceSheet(RegisterSheet):
     model = Evidence
     into = EVIDENCE
     key = ("code",)
+    needs = ("add", "change")  # it says who has checked a document
     columns = (
         of(Evidence, "code", read=readers.code, example="EV-001"),
         of(Evidence, "kind", example="letter"),

@@ -64,6 +64,9 @@ class Sheet(ABC):
     columns: ClassVar[tuple[Column, ...]]
     key: ClassVar[tuple[str, ...]]
     once: ClassVar[bool] = False
+    # What a role must be allowed to do with the model: to load the sheet, and to change by it.
+    needs: ClassVar[tuple[str, ...]] = ("add",)
+    needs_to_change: ClassVar[tuple[str, ...]] = ("change",)
 
     @abstractmethod
     def plan(self, rows: Sequence[SheetRow], report: Report, *, on: date, lock: bool) -> Plan:
