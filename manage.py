@@ -23,6 +23,9 @@ def main(arguments: list[str]) -> None:
         execute_from_command_line(arguments)
     except (BadSettings, NoServer) as error:
         raise SystemExit(str(error)) from None
+    except BrokenPipeError:  # whoever read the output, such as head, has had enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        raise SystemExit(128 + signal.SIGPIPE) from None
 
 
 def _leave_tidily(signum: int, frame: FrameType | None) -> None:
