@@ -34,9 +34,8 @@ def reads_the_world(source: Source) -> list[str]:
     return [call for call in calls if CLOCK.match(call)]
 
 
-@pytest.mark.parametrize("source", sources(), ids=lambda source: source.name)
-def test_modules_of_ours_are_imported_at_the_top(source):
-    assert late_imports(source) == []
+def test_modules_of_ours_are_imported_at_the_top():
+    assert [(source.name, name) for source in sources() for name in late_imports(source)] == []
 
 
 def test_a_late_import_would_be_found():
@@ -44,13 +43,9 @@ def test_a_late_import_would_be_found():
     assert late_imports(parse("def f():\n    import pint\n")) == []
 
 
-@pytest.mark.parametrize(
-    "source",
-    sources(*[folder for folder in PURE if (ROOT / folder).exists()]),
-    ids=lambda source: source.name,
-)
-def test_pure_code_asks_neither_clock_nor_chance(source):
-    assert reads_the_world(source) == []
+def test_pure_code_asks_neither_clock_nor_chance():
+    pure = sources(*[folder for folder in PURE if (ROOT / folder).exists()])
+    assert [(source.name, call) for source in pure for call in reads_the_world(source)] == []
 
 
 def test_asking_the_clock_would_be_found():
@@ -69,13 +64,9 @@ BELOW_THE_FACES = re.compile(
 )
 
 
-@pytest.mark.parametrize(
-    "source",
-    [source for source in sources() if BELOW_THE_FACES.match(source.name)],
-    ids=lambda source: source.name,
-)
-def test_only_a_face_reads_the_clock(source):
-    assert reads_the_world(source) == []
+def test_only_a_face_reads_the_clock():
+    below = [source for source in sources() if BELOW_THE_FACES.match(source.name)]
+    assert [(source.name, call) for source in below for call in reads_the_world(source)] == []
 
 
 @pytest.mark.parametrize("package", PACKAGES)
@@ -90,12 +81,11 @@ def test_migrations_stand_by_themselves(source):
     assert [name for name in ours if not allowed.match(name)] == []
 
 
-@pytest.mark.parametrize("source", sources(), ids=lambda source: source.name)
-def test_every_module_says_what_it_is(source):
-    if source.text.strip() and source.path.name != "__init__.py":
-        assert ast.get_docstring(source.tree)
+def test_every_module_says_what_it_is():
+    spoken = [s for s in sources() if s.text.strip() and s.path.name != "__init__.py"]
+    assert [source.name for source in spoken if not ast.get_docstring(source.tree)] == []
 
 
-@pytest.mark.parametrize("source", sources(), ids=lambda source: source.name)
-def test_nothing_is_left_for_later(source):
-    assert not re.search(r"\b(TODO|FIXME|XXX|HACK)\b", source.text)
+def test_nothing_is_left_for_later():
+    later = re.compile(r"\b(TODO|FIXME|XXX|HACK)\b")
+    assert [source.name for source in sources() if later.search(source.text)] == []

@@ -6,8 +6,6 @@ import ast
 from collections.abc import Iterator
 from statistics import median
 
-import pytest
-
 from tests.support.source import ROOT, Source, parse, sources, templates
 
 LONGEST_FILE, LONGEST_FUNCTION, LONGEST_TEMPLATE = 300, 40, 150
@@ -25,19 +23,19 @@ def functions(source: Source) -> Iterator[tuple[str, int]]:
             yield node.name, (node.end_lineno or node.lineno) - node.lineno + 1 - said
 
 
-@pytest.mark.parametrize("source", sources(), ids=lambda source: source.name)
-def test_a_file_fits(source):
-    assert source.text.count("\n") <= LONGEST_FILE
+def test_files_fit():
+    lengths = {source.name: source.text.count("\n") for source in sources()}
+    assert {name: lines for name, lines in lengths.items() if lines > LONGEST_FILE} == {}
 
 
-@pytest.mark.parametrize("source", sources(), ids=lambda source: source.name)
-def test_its_functions_fit(source):
-    assert [each for each in functions(source) if each[1] > LONGEST_FUNCTION] == []
+def test_functions_fit():
+    found = [(source.name, *each) for source in sources() for each in functions(source)]
+    assert [each for each in found if each[2] > LONGEST_FUNCTION] == []
 
 
-@pytest.mark.parametrize("path", templates(), ids=lambda path: str(path.relative_to(ROOT)))
-def test_a_template_fits(path):
-    assert path.read_text().count("\n") <= LONGEST_TEMPLATE
+def test_templates_fit():
+    lengths = {str(path.relative_to(ROOT)): path.read_text().count("\n") for path in templates()}
+    assert {name: lines for name, lines in lengths.items() if lines > LONGEST_TEMPLATE} == {}
 
 
 def test_half_of_all_files_are_short():
