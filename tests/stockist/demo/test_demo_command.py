@@ -1,0 +1,55 @@
+"""The README's first command: it opens the shop, and running it twice is harmless."""
+
+from __future__ import annotations
+
+import socket
+from io import StringIO
+
+import pytest
+from django.contrib.auth.models import User
+from django.core.management import CommandError, call_command
+
+from inventory.models.lot import Lot
+from inventory.models.posting import Posting
+from stockist.demo.scenario import PASSWORD, PEOPLE
+from tests.factories.people import UserFactory
+
+pytestmark = pytest.mark.django_db
+
+
+def run(*options):
+    told = StringIO()
+    call_command("demo", *options, stdout=told)
+    return told.getvalue()
+
+
+def test_it_answers_the_three_questions_and_a_second_run_changes_nothing():
+    told = run("--no-serve")
+    for wanted in ("1. This Marbury Linnet", "2. Which cars does", "3. Have you got four"):
+        assert wanted in told
+    assert "1 set" in told
+    assert "no four within 26 weeks" in told
+    assert max(map(len, told.splitlines())) < 160
+    before = (Lot.objects.count(), Posting.objects.count())
+    again = run("--no-serve")
+    assert (Lot.objects.count(), Posting.objects.count()) == before
+    assert " 0 new" in again
+    for name, _, _ in PEOPLE:
+        assert User.objects.get(username=name).check_password(PASSWORD)
+    call_command("patrol", stdout=StringIO())
+
+
+def test_a_real_shop_is_left_alone():
+    UserFactory(username="somebody")
+    with pytest.raises(CommandError, match="this is not a demo"):
+        run("--no-serve")
+    assert not Lot.objects.exists()
+
+
+def test_a_port_in_use_is_told_before_anything_is_done():
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        with pytest.raises(CommandError, match="Something else answers"):
+            run("--port", str(taken.getsockname()[1]))
+    assert not User.objects.exists()
