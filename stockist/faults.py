@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from http import HTTPStatus
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
@@ -37,6 +39,19 @@ def form_expired(request: HttpRequest, reason: str = "") -> HttpResponse:
         HTTPStatus.FORBIDDEN,
         "This page was open for too long, or in another window you signed out and in again. "
         "Nothing was changed: open the page afresh and send it again.",
+    )
+
+
+def locked_out(
+    request: HttpRequest, response: HttpResponse | None, credentials: Mapping[str, str]
+) -> HttpResponse:
+    """429, from the guard at the sign-in: too many wrong passwords."""
+    minutes = int(settings.AXES_COOLOFF_TIME.total_seconds() // 60)
+    return _answer(
+        request,
+        HTTPStatus.TOO_MANY_REQUESTS,
+        f"Too many wrong passwords were tried for this name. Wait {minutes} minutes and try again, "
+        "or ask the owner.",
     )
 
 

@@ -150,6 +150,7 @@ AXES_FAILURE_LIMIT = 5
 AXES_COOLOFF_TIME = timedelta(minutes=15)
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_RESET_ON_SUCCESS = True
+AXES_LOCKOUT_CALLABLE = "stockist.faults.locked_out"
 AXES_VERBOSE = False
 
 SESSION_COOKIE_AGE = SESSION_HOURS * 3600

@@ -32,7 +32,9 @@ def test_after_five_guesses_the_right_one_does_not_open_either(client):
     with_role("counter")
     for _ in range(5):
         enter(client, password="guess")
-    assert enter(client).status_code == 429
+    answer = enter(client)
+    assert answer.status_code == 429
+    assert "Wait 15 minutes" in answer.content.decode()
 
 
 def test_others_are_not_locked_out_by_it(client):

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings
+from django.core.cache import cache
 from django.db import models
 from django.db.backends.postgresql.operations import DatabaseOperations
 from django.template.base import Node
@@ -66,6 +67,11 @@ def _templates_fail_on_unknown_variables(settings):
 @pytest.fixture(autouse=True)
 def _cheap_passwords(settings):
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(autouse=True)
+def _nobody_has_asked_too_often_yet():
+    cache.clear()
 
 
 @pytest.fixture
