@@ -13,6 +13,8 @@ from inventory.ground.sheets.columns import Column, of, to
 from inventory.ground.sheets.references import Reference
 from inventory.ground.sheets.registered import RegisterSheet
 from inventory.ground.sheets.rows import Report, SheetRow
+from inventory.ground.sheets.shifting import Shift
+from inventory.imports.date_codes import shifted_code
 from inventory.markings.datecode import UnreadableDateCode, read_date_code
 from inventory.models.customer import Axle, CarWheel, Customer, CustomerCar
 from inventory.models.sku import Sku
@@ -63,6 +65,12 @@ class CustomerCars(RegisterSheet):
         *_tyre_columns("front"),
         *_tyre_columns("rear"),
     )
+
+    def shifted(self, row: SheetRow, shift: Shift) -> None:
+        """The tyres on a car stay as old as they were on the day the sheet was written for."""
+        for name in (f"{axle}.date_code" for axle in Axle.values):
+            if row.values.get(name) and shift.as_of:
+                row.values[name] = shifted_code(row.values[name], shift.as_of, shift)
 
     def values_of(self, row: SheetRow, report: Report, on: date) -> Sequence[Values]:
         """The car's own values, and those of the wheels of each axle that the sheet has."""

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
 class Shift:
-    """How far the calendar of a sheet is moved."""
+    """How far the calendar of a sheet is moved; ``as_of``: the day for which it was written."""
 
     weeks: int = 0
     years: int = 0
+    as_of: date | None = field(default=None, compare=False)
 
     @classmethod
     def between(cls, as_of: date, today: date) -> Shift:
         """From the day a sheet was written for to today: days of the week stay what they are."""
-        return cls((today - as_of).days // 7, today.year - as_of.year)
+        return cls((today - as_of).days // 7, today.year - as_of.year, as_of)
 
 
 NO_SHIFT = Shift()
