@@ -7,11 +7,17 @@ and a scanner's separator pasted into a name makes two rows of one.
 from __future__ import annotations
 
 import unicodedata
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxLengthValidator
 from django.db import models
+
+if TYPE_CHECKING:  # Django's fields take type parameters for the type checker only
+    CharField = models.CharField[str, str]
+    TextField = models.TextField[str, str]
+else:
+    CharField, TextField = models.CharField, models.TextField
 
 KEPT_IN_WORDS = frozenset("\n\r\t")
 
@@ -40,7 +46,7 @@ def some_words(text: str) -> None:
     refuse_controls(text, KEPT_IN_WORDS)
 
 
-class Line(models.CharField):  # type: ignore[type-arg]
+class Line(CharField):
     """One line of text; 120 signs unless told."""
 
     default_validators = [one_line]
@@ -50,7 +56,7 @@ class Line(models.CharField):  # type: ignore[type-arg]
         super().__init__(*args, **kwargs)
 
 
-class Words(models.TextField):  # type: ignore[type-arg]
+class Words(TextField):
     """A few sentences; 4,000 signs at the most unless told."""
 
     default_validators = [some_words]

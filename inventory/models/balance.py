@@ -1,4 +1,4 @@
-"""What the ledger says now, lot by lot and place by place. Derived: patrol proves it from the lines."""
+"""What the ledger says now, by lot and place. Derived: patrol proves it from the lines."""
 
 from __future__ import annotations
 

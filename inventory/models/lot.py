@@ -36,12 +36,10 @@ class LotQuerySet(models.QuerySet["Lot"]):
         return self.filter(owner=Owner.HOUSE, condition=Condition.NEW).unblocked()
 
     def unblocked(self) -> LotQuerySet:
-        return self.exclude(
-            pk__in=Block.objects.filter(lifted_at__isnull=True).values("lot_id")
-        )
+        return self.exclude(pk__in=Block.objects.filter(lifted_at__isnull=True).values("lot_id"))
 
     def made_before(self, day: date) -> LotQuerySet:
-        """Lots whose youngest possible day of making lies before a day; undated ones are left out."""
+        """Lots that were made before a day even if as late as can be; undated ones are left out."""
         return self.filter(latest__lt=day)
 
 
@@ -105,15 +103,9 @@ class Lot(models.Model):
         ]
         constraints = [
             models.CheckConstraint(
-                condition=Q(
-                    owner="house", owner_customer__isnull=True, owner_supplier__isnull=True
-                )
-                | Q(
-                    owner="customer", owner_customer__isnull=False, owner_supplier__isnull=True
-                )
-                | Q(
-                    owner="supplier", owner_customer__isnull=True, owner_supplier__isnull=False
-                ),
+                condition=Q(owner="house", owner_customer__isnull=True, owner_supplier__isnull=True)
+                | Q(owner="customer", owner_customer__isnull=False, owner_supplier__isnull=True)
+                | Q(owner="supplier", owner_customer__isnull=True, owner_supplier__isnull=False),
                 name="lot_owner_is_named",
                 violation_error_message=(
                     "Name the customer whose tyres these are, or the supplier; the house's own "
@@ -121,9 +113,7 @@ class Lot(models.Model):
                 ),
             ),
             models.CheckConstraint(
-                condition=Q(
-                    first_day__isnull=True, last_day__isnull=True, week_index__isnull=True
-                )
+                condition=Q(first_day__isnull=True, last_day__isnull=True, week_index__isnull=True)
                 | Q(
                     first_day__isnull=False,
                     week_index__isnull=False,
@@ -197,10 +187,7 @@ class Block(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(lifted_at__isnull=True, lifted_by__isnull=True, lifted_why="")
-                | (
-                    Q(lifted_at__gte=F("placed_at"), lifted_by__isnull=False)
-                    & ~Q(lifted_why="")
-                ),
+                | (Q(lifted_at__gte=F("placed_at"), lifted_by__isnull=False) & ~Q(lifted_why="")),
                 name="block_lift_has_who_when_and_why",
                 violation_error_message="Say who lifted the block, when and why.",
             ),

@@ -10,12 +10,8 @@ from simple_history.models import HistoricalRecords
 
 from inventory.ground.fields import Line, Words
 
-
-def year_field(verbose_name: str, **extra: object) -> models.PositiveSmallIntegerField:
-    """A calendar year in which a tyre or a car could have existed."""
-    return models.PositiveSmallIntegerField(  # type: ignore[misc]
-        verbose_name, validators=[MinValueValidator(1880), MaxValueValidator(2100)], **extra
-    )
+# A calendar year in which a tyre or a car could have existed.
+YEARS = [MinValueValidator(1880), MaxValueValidator(2100)]
 
 
 class TyreMaker(models.Model):
@@ -74,9 +70,15 @@ class Pattern(models.Model):
 
     maker = models.ForeignKey(TyreMaker, on_delete=models.RESTRICT, related_name="patterns")
     name = Line("name")
-    introduced = year_field("introduced in", null=True, blank=True)
-    withdrawn = year_field("withdrawn in", null=True, blank=True)
-    remade_since = year_field("remade since", null=True, blank=True)
+    introduced = models.PositiveSmallIntegerField(
+        "introduced in", validators=YEARS, null=True, blank=True
+    )
+    withdrawn = models.PositiveSmallIntegerField(
+        "withdrawn in", validators=YEARS, null=True, blank=True
+    )
+    remade_since = models.PositiveSmallIntegerField(
+        "remade since", validators=YEARS, null=True, blank=True
+    )
     tread = models.CharField("tread", max_length=12, choices=Tread, default=Tread.SYMMETRIC)
     shoulder = models.CharField(
         "shoulder", max_length=8, choices=Shoulder, blank=True, default=Shoulder.UNKNOWN
@@ -137,7 +139,7 @@ class Compound(models.Model):
     successor = models.ForeignKey(
         "self", on_delete=models.RESTRICT, null=True, blank=True, related_name="predecessors"
     )
-    year = year_field("of the year", null=True, blank=True)
+    year = models.PositiveSmallIntegerField("of the year", validators=YEARS, null=True, blank=True)
 
     history = HistoricalRecords(related_name="+")
 

@@ -206,7 +206,7 @@ class Sku(models.Model):
 
 
 class Gtin(models.Model):
-    """A trade item number, 14 figures. One may stand for several SKUs, and a SKU may have several."""
+    """A trade item number, 14 figures: for one SKU or several, and a SKU may have several."""
 
     number = Line("GTIN", max_length=14, unique=True)
     skus = models.ManyToManyField(Sku, related_name="gtins", verbose_name="SKUs")

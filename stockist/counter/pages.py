@@ -3,26 +3,17 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.conf import settings
-from django.utils import timezone
 
-from fitments.lookup.cars import CarsPage, Fits
-from fitments.lookup.span import said
 from fitments.lookup.spots import AsItStands
-from fitments.rules.values import Axle, DaySpan, Market, Use, Verdict
-from inventory.availability import SetAnswer
-from inventory.models.sku import Sku
+from fitments.rules.values import Axle, Market, Use
 from stockist.counter import wording
 from stockist.counter.answer import Answer, PartAnswer, Question
 from stockist.counter.forms import CarForm, UseForm, WishForm
-from stockist.counter.shelf import ShelfAnswer
 from stockist.counter.wheels_form import WheelsForm
-from stockist.drawings.ruler import Ruler
-from stockist.drawings.sidewall import SidewallPicture, sidewall
 
 
 def limit_of(form: WishForm) -> int:
@@ -180,129 +171,4 @@ def _pressures(answer: Answer) -> tuple[PressureSaid, ...]:
         PressureSaid(str(axle), one.size, one.when, one.kpa, f"{one.kpa / 100:.2f}", one.source)
         for axle, spot in answer.parts[0].spots.items()
         for one in spot.pressures
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class ShelfRow:
-    """One tyre of a list, with its shelf."""
-
-    skus: tuple[wording.Title, ...]
-    status: str
-    mark: str
-    sets: int | None
-    sets_words: str
-    why_fewer: str
-    price: str
-    dates: tuple[str, ...]
-    shelf: str
-    to_sell: int
-    coming: str
-    ruler: Ruler | None
-    tyres: int
-
-
-def shelf_rows(answers: Sequence[ShelfAnswer], at: datetime | None = None) -> list[ShelfRow]:
-    """Rows for a list, what can be had first."""
-    at = at or timezone.now()
-    rows = [_shelf_row(one, at) for one in answers]
-    return sorted(rows, key=lambda row: (-(row.sets or 0), -row.to_sell))
-
-
-def _shelf_row(answer: ShelfAnswer, at: datetime) -> ShelfRow:
-    sets: SetAnswer | None = answer.sets
-    return ShelfRow(
-        skus=tuple(wording.Title(sku.code, wording.title_of(sku)) for sku in answer.skus),
-        status=answer.sku.get_status_display(),
-        mark=f"{answer.sku.mark} {answer.sku.mark_issue}".strip(),
-        sets=sets.sets if sets else None,
-        sets_words=wording.plural(sets.sets, "set") if sets else f"{answer.to_sell} to sell",
-        why_fewer=sets.reason if sets else "",
-        price=wording.price_said(sets)
-        if sets
-        else wording.money(answer.sku.price, answer.sku.currency),
-        dates=tuple(wording.lot_said(one) for one in sets.chosen) if sets else (),
-        shelf=wording.shelf_said(answer.figures),
-        to_sell=answer.to_sell,
-        coming=wording.coming_said(answer.figures),
-        ruler=wording.ruler_of(sets, answer.lots, timezone.localdate(at)),
-        tyres=sum(count for _, count in wording.pieces_wanted(sets)) if sets else 1,
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class CarRow:
-    """One car that takes the tyre: both axles in one row where they say the same."""
-
-    code: str
-    name: str
-    axles: str
-    built: str
-    built_code: str
-    standing: str
-    verdict: Verdict
-    why: str
-
-
-def car_rows(fits: Sequence[Fits]) -> list[CarRow]:
-    """Cars in their order, front and rear of one period in one row where they are judged alike."""
-    rows: dict[tuple[object, ...], tuple[Fits, list[str]]] = {}
-    for one in fits:
-        key = (one.variant.code, one.built, one.standing, one.verdict.outcome)
-        rows.setdefault(key, (one, []))[1].append(str(one.axle))
-    return [
-        CarRow(
-            one.variant.code,
-            str(one.variant),
-            " and ".join(axles),
-            _period(one.built),
-            one.built.first.isoformat() if one.built.first else "",
-            one.standing,
-            one.verdict,
-            next((finding.words for finding in one.verdict.worst), ""),
-        )
-        for one, axles in rows.values()
-    ]
-
-
-def _period(built: DaySpan) -> str:
-    if built.first and built.last:
-        return f"{said(built.first)} to {said(built.last)}"
-    if built.first:
-        return f"from {said(built.first)}"
-    return f"to {said(built.last)}" if built.last else "at any time"
-
-
-def tyre_page(
-    sku: Sku,
-    form: WishForm,
-    shelf: ShelfAnswer | None,
-    fits: CarsPage | None,
-    at: datetime,
-) -> dict[str, object]:
-    """The context of a tyre's page."""
-    return {
-        "sku": sku,
-        "title": wording.title_of(sku),
-        "form": form,
-        "row": _shelf_row(shelf, at) if shelf else None,
-        "cars": car_rows(fits.fits) if fits else [],
-        "after": fits.after if fits else None,
-        "picture": picture_of(sku) if sku.size else None,
-        "key": f"{uuid.uuid4()}",
-    }
-
-
-def picture_of(sku: Sku) -> SidewallPicture:
-    """The sidewall of a SKU as it should read."""
-    return sidewall(
-        size=sku.size,
-        service="",
-        maker=sku.maker.name,
-        pattern=sku.pattern.name if sku.pattern else "",
-        mark=sku.mark,
-        mark_issue=sku.mark_issue,
-        tube=sku.get_tube_display() if sku.tube else "",
-        type_approvals=tuple(str(one) for one in sku.type_approvals.all()),
-        sidewall_style=sku.sidewall,
     )

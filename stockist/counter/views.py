@@ -32,6 +32,8 @@ from stockist.counter.answer import which_tyre
 from stockist.counter.forms import CarForm, EnquiryForm, WishForm
 from stockist.counter.search import Found, Meaning, find
 from stockist.counter.shelf import shelf_answers
+from stockist.counter.shelf_rows import shelf_rows
+from stockist.counter.tyre_page import tyre_page
 from stockist.counter.tyre_search import skus_of_size
 from stockist.counter.wheels_form import WheelsForm
 
@@ -69,7 +71,7 @@ def ask(request: HttpRequest) -> HttpResponse:
     form = WishForm(request.GET or None, today=timezone.localdate(at))
     form.is_valid()
     shelf = shelf_answers(skus, form.wishes(), limit_months=settings.HOUSE_AGE_LIMIT_MONTHS, at=at)
-    context = _about(request, found=found, shelf=pages.shelf_rows(shelf), focus=True)
+    context = _about(request, found=found, shelf=shelf_rows(shelf), focus=True)
     return render(request, "counter/ask.html", context)
 
 
@@ -139,7 +141,7 @@ def tyre(request: HttpRequest, code: str) -> HttpResponse:
         except BadRecipe as bad:
             form.add_error(None, str(bad))
     fits = _cars(sku, request.GET.get("after", ""), at) if sku.kind == SkuKind.TYRE else None
-    context = _about(request, **pages.tyre_page(sku, form, shelf, fits, at))
+    context = _about(request, **tyre_page(sku, form, shelf, fits, at))
     return render(request, "counter/tyre.html", context, status=200 if usable else 400)
 
 

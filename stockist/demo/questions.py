@@ -19,8 +19,9 @@ from fitments.rules.values import Market, Use
 from inventory.markings import read_size
 from inventory.models.sku import Sku
 from stockist.counter.answer import Question, which_tyre
-from stockist.counter.pages import car_rows, shelf_rows
 from stockist.counter.shelf import shelf_answers
+from stockist.counter.shelf_rows import shelf_rows
+from stockist.counter.tyre_page import car_rows
 from stockist.counter.tyre_search import skus_of_size
 from stockist.counter.wishes import Wishes
 from stockist.counter.wording import OfferSaid, offer_said, title_of
