@@ -9,7 +9,7 @@ from inventory.ground.jobs.sweep import sweep
 from stockist.schedule import NIGHT
 
 
-@shared_task
+@shared_task(acks_late=False)  # a sweep that was lost is followed by the next
 def sweep_jobs() -> int:
     """Make what the clock asks for, send what is due; answers how many were sent."""
     return len(sweep(NIGHT, at=timezone.now()))
