@@ -59,6 +59,7 @@ class EvidenceSheet(RegisterSheet):
             checked, by = row.values.get("checked_on"), row.values.get("checked_by")
             if (checked is None) != (by is None):
                 report(row.number, "checked on", "say both who checked it and when.")
+                checked = by = None
             elif checked is not None and checked > on:
                 report(row.number, "checked on", f"{checked.isoformat()} is still to come.")
             values["checked_by"] = by
