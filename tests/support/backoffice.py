@@ -49,7 +49,7 @@ def filled(client: Client, address: str, **changes) -> dict:
     """What the form at an address would send, with these changes."""
     form = client.get(address).context["adminform"].form
     values = {name: form[name].value() for name in form.fields}
-    return {name: "" if value is None else value for name, value in (values | changes).items()}
+    return {name: value for name, value in (values | changes).items() if value is not None}
 
 
 def told(answer) -> str:
