@@ -15,6 +15,8 @@ from inventory.ground.sheets.problems import UnreadableSheet
 
 _CHUNK = 1 << 20
 _MERGED = b"mergeCell"
+# A damaged entry may ask for a version or a method that nobody knows, which is NotImplementedError.
+_BROKEN = (zipfile.BadZipFile, NotImplementedError, zlib.error)
 _DAMAGED = "This workbook is damaged: open it in a spreadsheet program and save it as .xlsx again."
 
 
@@ -22,7 +24,7 @@ def opened(data: bytes) -> zipfile.ZipFile:
     """The workbook's zip file, of a size that can be unpacked. Raises UnreadableSheet."""
     try:
         package = zipfile.ZipFile(io.BytesIO(data))
-    except (zipfile.BadZipFile, ValueError, OSError) as error:
+    except (*_BROKEN, ValueError, OSError) as error:
         raise UnreadableSheet(_DAMAGED) from error
     entries = package.infolist()
     if sum(entry.file_size for entry in entries) > MOST_BYTES_UNPACKED or len(entries) > 10_000:
@@ -47,7 +49,7 @@ def merged_ranges(package: zipfile.ZipFile, path: str) -> list[str]:
         if not _mentions(package, path, _MERGED):
             return []
         return list(islice(_ranges(package, path), 10))
-    except (zipfile.BadZipFile, zlib.error, ElementTree.ParseError, KeyError) as error:
+    except (*_BROKEN, ElementTree.ParseError, KeyError) as error:
         raise UnreadableSheet(_DAMAGED) from error
 
 
