@@ -63,6 +63,8 @@ SECRET_KEY = SECRET_KEY or kept_secret(DATA_FOLDER)
 if not PRODUCTION:
     made(STATIC_ROOT)  # whitenoise warns of one that is missing, which in production is right
 ROOT_URLCONF = "stockist.urls"
+# The floors below lead to pages of the shop without knowing where they are.
+ABSOLUTE_URL_OVERRIDES = {"ground.job": lambda job: f"/jobs/{job.pk}/"}
 WSGI_APPLICATION = "stockist.wsgi.application"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 USE_TZ = True

@@ -14,13 +14,16 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from inventory.ground.idempotency import once_form
+from inventory.ground.jobs.length import is_long
+from inventory.ground.jobs.load_sheet import ask_to_load
 from inventory.ground.models import SheetLoad
 from inventory.ground.refusal import Refusal
 from inventory.ground.sheets.files import digest_of
 from inventory.ground.sheets.loading import Loaded, check, load
+from inventory.ground.sheets.permission import look_over
 from inventory.ground.sheets.sheet import Sheet
 from inventory.ground.sheets.template import template
-from inventory.pages.access import look_over, sheet_for, sheets_of
+from inventory.pages.access import sheet_for, sheets_of
 from inventory.pages.forms import SheetForm
 
 CHANGES = "sheet_changes"
@@ -60,6 +63,8 @@ def _sent(request: HttpRequest, sheet: Sheet) -> HttpResponse:
     if not form.is_valid():
         return _page(request, sheet, form, status=422)
     data, now = form.data_of_file(), timezone.now()
+    if is_long(data):
+        return _later(request, sheet, form, data)
     if request.POST.get("do") == "check":
         found = check(sheet, data, on=timezone.localdate(now))
         look_over(request.user, sheet, found)
@@ -69,6 +74,20 @@ def _sent(request: HttpRequest, sheet: Sheet) -> HttpResponse:
     loaded = load(sheet, data, by=person, at=now, file_name=name)
     look_over(person, sheet, loaded)
     return HttpResponseRedirect(_kept(request, sheet, data, loaded))
+
+
+def _later(request: HttpRequest, sheet: Sheet, form: SheetForm, data: bytes) -> HttpResponse:
+    """A long file is a job's work; the page of the job tells how far it is."""
+    person: Any = request.user
+    job: Any = ask_to_load(
+        sheet=sheet,
+        data=data,
+        file_name=form.cleaned_data["file"].name,
+        by=person,
+        at=timezone.now(),
+        only_check=request.POST.get("do") == "check",
+    )
+    return HttpResponseRedirect(job.get_absolute_url())
 
 
 def _kept(request: HttpRequest, sheet: Sheet, data: bytes, loaded: Loaded) -> str:

@@ -15,7 +15,7 @@ from inventory.ground.jobs.load_sheet import ask_to_load
 from inventory.ground.models import Job, JobFile, SheetLoad
 from inventory.ground.sheets.registry import sheet_named
 from inventory.models.supplier import Supplier
-from tests.factories.people import UserFactory
+from tests.support.people import with_role
 from tests.support.source import ROOT
 from tests.worker.house import House, address_of, kill_all, wait_until
 
@@ -42,7 +42,7 @@ def test_a_child_works_off_what_is_asked_for_and_is_followed_if_killed(alone, as
         sheet=sheet_named("suppliers"),
         data=suppliers.encode(),
         file_name="suppliers.csv",
-        by=UserFactory(),
+        by=with_role("buyer"),
         at=timezone.now(),
     )
     assert wake._children == [child]  # it will do both

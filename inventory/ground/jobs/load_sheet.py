@@ -20,7 +20,8 @@ from inventory.ground.jobs.kinds import Step, Work, Wrong, job_kind
 from inventory.ground.jobs.model import Job, JobFile
 from inventory.ground.refusal import Refusal
 from inventory.ground.sheets.files import digest_of
-from inventory.ground.sheets.loading import check, load
+from inventory.ground.sheets.loading import Loaded, check, load
+from inventory.ground.sheets.permission import MayNotLoad, look_over, may_load
 from inventory.ground.sheets.problems import Problem, SheetRefused, UnreadableSheet
 from inventory.ground.sheets.reading import read_rows
 from inventory.ground.sheets.registry import sheet_named
@@ -30,6 +31,7 @@ from inventory.ground.sheets.shifting import NO_SHIFT
 
 KIND = "load-sheet"
 CHUNK = 1000
+MOST_CHANGES = 20
 
 
 class FileIsGone(Refusal):
@@ -53,12 +55,23 @@ class _Read:
     problems: Mapping[int, list[Problem]]
 
 
-def ask_to_load(*, sheet: Sheet, data: bytes, file_name: str, by: User, at: datetime) -> Job:
-    """Ask for a spreadsheet to be loaded in the background, as of the moment it was sent."""
+def ask_to_load(
+    *,
+    sheet: Sheet,
+    data: bytes,
+    file_name: str,
+    by: User,
+    at: datetime,
+    only_check: bool = False,
+) -> Job:
+    """Ask for a spreadsheet to be loaded in the background, as of the moment it was sent.
+
+    ``only_check``: it is looked at, and said what would come of it; nothing is written.
+    """
     return ask(
         kind=KIND,
         slot=f"{sheet.name} {at.isoformat()} {by.pk} {digest_of(data)[:16]}",
-        arguments={"sheet": sheet.name, "file": file_name[-200:]},
+        arguments={"sheet": sheet.name, "file": file_name[-200:], "only_check": only_check},
         by=by,
         at=at,
         file=File(file_name, data),
@@ -67,13 +80,16 @@ def ask_to_load(*, sheet: Sheet, data: bytes, file_name: str, by: User, at: date
 
 def _about(arguments: Mapping[str, Any]) -> str:
     sheet, file = arguments.get("sheet", ""), arguments.get("file", "")
-    return f"{sheet} from {file}" if file else str(sheet)
+    only = ", check only" if arguments.get("only_check") else ""
+    return (f"{sheet} from {file}" if file else str(sheet)) + only
 
 
 @job_kind(KIND, title="Load a spreadsheet", about=_about, again=False)
 def load_sheet(work: Work, cursor: Any) -> Step:
     """Check the next thousand rows, or, once all are checked, load them."""
     sheet = sheet_named(work.arguments["sheet"])
+    if not may_load(_person(work), sheet):
+        raise MayNotLoad(sheet)
     digest = JobFile.objects.filter(job_id=work.job_id).values_list("digest", flat=True)
     if not digest:
         raise FileIsGone
@@ -124,24 +140,46 @@ def _check(sheet: Sheet, work: Work, read: _Read, row: int, wrong: bool) -> Step
     doing = "checking the rows"
     if cursor["row"] >= len(read.rows):
         del cursor["row"]
-        doing = "listing all that is wrong" if wrong else "loading all rows at once"
+        doing = _last_doing(work, wrong)
     listed = [_wrong(problem) for problem in problems]
     return Step(cursor, len(rows) - len(bad), wrong=listed, failed=len(bad), doing=doing)
 
 
+def _last_doing(work: Work, wrong: bool) -> str:
+    if wrong:
+        return "listing all that is wrong"
+    only_check = work.arguments.get("only_check")
+    return "judging all rows together" if only_check else "loading all rows at once"
+
+
 def _load(sheet: Sheet, work: Work, *, wrong: bool) -> Step:
     _read.cache_clear()
-    data = _content(work)
-    if wrong:
+    data, person = _content(work), _person(work)
+    only_check = work.arguments.get("only_check", False)
+    if wrong or only_check:
         # In chunks, rows that belong together may have been judged apart; and to list what is
         # wrong nothing need be locked.
-        check(sheet, data, on=_day(work))
+        found = check(sheet, data, on=_day(work))
+    if not only_check:
+        found = load(sheet, data, by=person, at=work.at, file_name=work.arguments["file"])
+    look_over(person, sheet, found)
+    JobFile.objects.filter(job_id=work.job_id).delete()
+    only = "Checked, nothing was loaded. It would come to: " if only_check else ""
+    return Step(done=found.rows, total=found.rows, afresh=True, result=only + _came_of(found))
+
+
+def _came_of(loaded: Loaded) -> str:
+    """What came of it, and the first things it changed, a line each."""
+    lines = [str(loaded), *loaded.notes]
+    lines += [str(change)[:150] for change in loaded.changes[:MOST_CHANGES]]
+    more = len(loaded.changes) - MOST_CHANGES + loaded.more_changes
+    return "\n".join([*lines, f"and {more} more changes"] if more > 0 else lines)
+
+
+def _person(work: Work) -> User:
     if work.by is None:
         raise NobodyAsked
-    loaded = load(sheet, data, by=work.by, at=work.at, file_name=work.arguments["file"])
-    JobFile.objects.filter(job_id=work.job_id).delete()
-    result = " ".join((str(loaded), *loaded.notes))
-    return Step(done=loaded.rows, total=loaded.rows, afresh=True, result=result)
+    return work.by
 
 
 def _refused(refused: SheetRefused) -> Step:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from django.contrib.auth.models import Permission
 
 from inventory.ground.jobs import load_sheet
 from inventory.ground.jobs.asking import File, ask, cancel, resume
@@ -12,6 +13,7 @@ from inventory.ground.jobs.words import rows_of, title_of
 from inventory.ground.models import JobFile, SheetLoad
 from inventory.ground.sheets.registry import sheet_named
 from inventory.models.supplier import Supplier
+from tests.factories.people import UserFactory
 from tests.factories.when import AT
 from tests.support.counting import queries_of
 
@@ -25,12 +27,17 @@ def _small_chunks(monkeypatch):
 
 
 @pytest.fixture
+def person(buyer_person):
+    return buyer_person
+
+
+@pytest.fixture
 def sent_in(person):
     """A function that sends a file in: its lines are `code,name`."""
 
-    def send(*lines, at=AT, sheet=SUPPLIERS, heading="code,name"):
+    def send(*lines, at=AT, sheet=SUPPLIERS, heading="code,name", by=person, **more):
         data = "\n".join([heading, *lines]).encode()
-        return ask_to_load(sheet=sheet, data=data, file_name="spring.csv", by=person, at=at)
+        return ask_to_load(sheet=sheet, data=data, file_name="spring.csv", by=by, at=at, **more)
 
     return send
 
@@ -182,3 +189,53 @@ def test_a_chunk_asks_as_often_for_few_rows_as_for_many(sent_in, monkeypatch):
     monkeypatch.setattr(load_sheet, "CHUNK", 20)
     many = queries_of(lambda: ran(sent_in(*good(20), at=AT.replace(hour=11))))
     assert few == many
+
+
+def test_only_checked(sent_in):
+    Supplier.objects.create(code="S1", name="Another name")
+    job = ran(sent_in(*good(25), only_check=True))
+    assert job.state == "done"
+    assert job.result.splitlines() == [
+        "Checked, nothing was loaded. It would come to: suppliers: 24 new, 1 changed, 0 as before.",
+        "row 3, Supplier 1: name “Another name” → “Supplier 1”",
+    ]
+    assert Supplier.objects.count() == 1
+    assert not SheetLoad.objects.exists()
+    assert title_of(job) == "Load a spreadsheet: suppliers from spring.csv, check only"
+
+
+def test_only_checked_and_wrong(sent_in):
+    job = ran(sent_in(",No code", *good(25), only_check=True))
+    assert (job.state, job.rows_failed) == ("failed", 1)
+
+
+def test_the_first_changes_are_told(sent_in, monkeypatch):
+    monkeypatch.setattr(load_sheet, "MOST_CHANGES", 2)
+    ran(sent_in(*good(5)))
+    other = [line.replace("Supplier", "House") for line in good(5)]
+    job = ran(sent_in(*other, at=AT.replace(hour=11)))
+    told = job.result.splitlines()
+    assert told[0] == "suppliers: 0 new, 5 changed, 0 as before."
+    assert len(told) == 4
+    assert told[-1] == "and 3 more changes"
+
+
+def test_who_may_not_load_is_refused(sent_in, counter_person):
+    job = ran(sent_in(*good(25), by=counter_person))
+    assert (job.state, job.last_error) == (
+        "failed", "Your role may not load suppliers: ask the owner.",
+    )  # fmt: skip
+    assert not Supplier.objects.exists()
+
+
+def test_who_may_only_add_changes_nothing(sent_in):
+    adder = UserFactory()
+    adder.user_permissions.add(Permission.objects.get(codename="add_supplier"))
+    assert ran(sent_in(*good(2), by=adder)).state == "done"
+    changed = ["S0,Another name", *good(3)[1:]]
+    job = ran(sent_in(*changed, by=adder, at=AT.replace(hour=11)))
+    assert job.state == "failed"
+    assert "Your role may add suppliers, but not change them" in job.last_error
+    assert list(Supplier.objects.order_by("code").values_list("name", flat=True)) == [
+        "Supplier 0", "Supplier 1",
+    ]  # fmt: skip
