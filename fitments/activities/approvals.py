@@ -23,6 +23,7 @@ from fitments.models.car import CarMaker, VehicleLine
 from fitments.models.evidence import Evidence
 from fitments.models.organiser import CompetitionClass
 from inventory.ground.entries.faults import Fault, Faulty
+from inventory.ground.entries.writing import settle
 from inventory.ground.refusal import Refusal, StaleVersion
 from inventory.ground.retry import retried
 from inventory.ground.violations import named_violation
@@ -214,6 +215,8 @@ def _written(work: Callable[[], T]) -> T:
 
     def once() -> T:
         with transaction.atomic(), named_violation():
-            return work()
+            done = work()
+            settle()
+        return done
 
     return retried(once)

@@ -109,6 +109,7 @@ class Register(Generic[M]):
                 self.stamp(row, by=by, at=at)
             writing.insert(self.model, fresh, by=by, at=at)
             self.write_parts(entries, by=by, at=at)
+            writing.settle()
 
     def enter(self, rows: Sequence[Values], *, by: User, at: datetime) -> list[Entry[M]]:
         """Enter rows, changing those whose key is there already. Raises Faulty; all or nothing."""

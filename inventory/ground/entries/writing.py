@@ -47,6 +47,13 @@ def update(
     _keep_history(model, rows, by=by, at=at, update=True)
 
 
+def settle() -> None:
+    """Have keys to other rows checked now and not at the commit, where nobody could put a refusal
+    into words: a row that was named may have been deleted meanwhile.
+    """
+    connection.check_constraints()
+
+
 def version_of(row: Model) -> int | None:
     """The number of the latest version of a row whose model keeps a history; else None."""
     history = getattr(row, "history", None)

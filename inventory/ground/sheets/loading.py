@@ -10,6 +10,7 @@ from django.contrib.auth.models import User
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from inventory.ground.entries.writing import settle
 from inventory.ground.models import SheetLoad
 from inventory.ground.retry import retried
 from inventory.ground.sheets.files import digest_of
@@ -19,6 +20,7 @@ from inventory.ground.sheets.reading import read_rows
 from inventory.ground.sheets.rows import Report
 from inventory.ground.sheets.sheet import Change, Outcome, Plan, Sheet
 from inventory.ground.sheets.shifting import NO_SHIFT, Shift
+from inventory.ground.violations import named_violation
 
 # Told as work goes on: the step that is done ("read", "checked", "written"), and of how many rows.
 Progress = Callable[[str, int], None]
@@ -107,7 +109,9 @@ def load(
             if earlier:
                 return Loaded(sheet.name, earlier.rows, 0, 0, earlier.rows, earlier=earlier)
             plan, count, notes = _planned(job, lock=True)
-            plan.write(by=by, at=at)
+            with named_violation():
+                plan.write(by=by, at=at)
+                settle()
             outcome = plan.outcome
             SheetLoad.objects.filter(pk=mark.pk).update(
                 rows=count, new=outcome.new, changed=outcome.changed, same=outcome.same

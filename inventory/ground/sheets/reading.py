@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import partial
 
 from inventory.ground.sheets import headings
@@ -28,10 +28,15 @@ def read_rows(
         return [], grid.notes  # under wrong headings every cell would be wrong
     flawed = {(flaw.row, flaw.column) for flaw in grid.flaws}
     rows = [_row(number, cells, places, flawed, shift, report) for number, cells in grid.body]
-    for column in places.values():
-        if column.refers:
-            resolve(rows, column.name, column.heading, column.refers, report)
+    _resolve_all(rows, places.values(), report)
     return rows, grid.notes
+
+
+def _resolve_all(rows: list[SheetRow], columns: Iterable[Column], report: Report) -> None:
+    referring = [(column, column.refers) for column in columns if column.refers]
+    # What others stand within comes first, wherever its column is in the file.
+    for column, refers in sorted(referring, key=lambda pair: pair[1].within is not None):
+        resolve(rows, column.name, column.heading, refers, report)
 
 
 def _report_flaws(grid: Grid, places: dict[int, Column], report: Report) -> None:
