@@ -58,9 +58,9 @@ def _mentions(package: zipfile.ZipFile, path: str, word: bytes) -> bool:
     before = b""
     with package.open(path) as part:
         while chunk := part.read(_CHUNK):
-            if word in before + chunk:
+            before = before[-len(word) :] + chunk  # it may lie across two reads
+            if word in before:
                 return True
-            before = chunk[-len(word) :]
     return False
 
 
