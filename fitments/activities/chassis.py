@@ -50,12 +50,15 @@ def write_chassis_ranges(entries: Sequence[Entry[Variant]]) -> None:
     held: dict[int, set[Range]] = defaultdict(set)
     for row in rows:
         held[row.variant_id].add(Range(row.prefix, row.number_from, row.number_to))
-    fresh = []
-    for entry in told:
-        wanted = set(entry.given["chassis_ranges"])
-        if wanted == held[entry.row.pk]:
-            continue
+    changed = [e for e in told if set(e.given["chassis_ranges"]) != held[e.row.pk]]
+    for entry in changed:
         entry.parts_changed = True
-        rows.filter(variant=entry.row.pk).delete()
-        fresh += [ChassisRange(variant=entry.row, **one._asdict()) for one in sorted(wanted)]
-    ChassisRange.objects.bulk_create(fresh, batch_size=1000)
+    rows.filter(variant__in=[entry.row.pk for entry in changed]).delete()
+    ChassisRange.objects.bulk_create(
+        [
+            ChassisRange(variant=entry.row, **one._asdict())
+            for entry in changed
+            for one in sorted(set(entry.given["chassis_ranges"]))
+        ],
+        batch_size=1000,
+    )

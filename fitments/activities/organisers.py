@@ -45,16 +45,24 @@ class ClassRegister(Register[CompetitionClass]):
         self, entries: Sequence[Entry[CompetitionClass]], *, by: User, at: datetime
     ) -> None:
         told = [entry for entry in entries if "variants" in entry.given]
-        links = CompetitionClass.variants.through._default_manager
+        wanted = {entry.row.pk: {one.pk for one in entry.given["variants"]} for entry in told}
+        through = CompetitionClass.variants.through
+        rows = through._default_manager.filter(competitionclass__in=wanted)
         held: dict[int, set[int]] = defaultdict(set)
-        rows = links.filter(competitionclass__in=[entry.row.pk for entry in told])
         for class_id, variant_id in rows.values_list("competitionclass_id", "variant_id"):
             held[class_id].add(variant_id)
-        for entry in told:
-            wanted = {variant.pk for variant in entry.given["variants"]}
-            if wanted != held[entry.row.pk]:
-                entry.parts_changed = True
-                entry.row.variants.set(wanted)
+        changed = [entry for entry in told if wanted[entry.row.pk] != held[entry.row.pk]]
+        for entry in changed:
+            entry.parts_changed = True
+        rows.filter(competitionclass__in=[entry.row.pk for entry in changed]).delete()
+        through._default_manager.bulk_create(
+            [
+                through(competitionclass_id=entry.row.pk, variant_id=variant_id)
+                for entry in changed
+                for variant_id in sorted(wanted[entry.row.pk])
+            ],
+            batch_size=1000,
+        )
 
 
 CLASSES = ClassRegister(CompetitionClass, key=("code",))

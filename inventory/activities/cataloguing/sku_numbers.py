@@ -12,6 +12,9 @@ from inventory.models.sku import Gtin, Sku, TypeApproval
 
 _BATCH = 1000
 
+Wanted = dict[int, set[Any]]  # values by SKU
+Held = dict[int, dict[Any, int]]  # the rows of the values that there are, by SKU
+
 
 def write_gtins(entries: Sequence[Entry[Sku]]) -> None:
     """Give each SKU exactly the article numbers that were given with it, where any were."""
@@ -19,45 +22,51 @@ def write_gtins(entries: Sequence[Entry[Sku]]) -> None:
     wanted = {
         entry.row.pk: {normalise_gtin(number) for number in entry.given["gtins"]} for entry in told
     }
-    links = Gtin.skus.through._default_manager.filter(sku_id__in=wanted)
-    held: dict[int, set[str]] = defaultdict(set)
-    for sku_id, number in links.values_list("sku_id", "gtin__number"):
-        held[sku_id].add(number)
+    links = Gtin.skus.through._default_manager
+    rows = links.filter(sku_id__in=wanted).values_list("sku_id", "gtin__number", "pk")
+    held: Held = defaultdict(dict)
+    for sku_id, number, pk in rows:
+        held[sku_id][number] = pk
     changed = _mark_changed(told, wanted, held)
-    for sku_id in changed:
-        surplus = held[sku_id] - wanted[sku_id]
-        if surplus:
-            links.filter(sku_id=sku_id, gtin__number__in=surplus).delete()
-    _link({pk: wanted[pk] - held[pk] for pk in changed})
+    links.filter(pk__in=_surplus(changed, wanted, held)).delete()
+    _link({pk: wanted[pk] - held[pk].keys() for pk in changed})
 
 
 def write_type_approvals(entries: Sequence[Entry[Sku]]) -> None:
     """Give each SKU exactly the type approvals that were given with it, where any were."""
     told = [entry for entry in entries if "type_approvals" in entry.given]
     wanted = {entry.row.pk: set(entry.given["type_approvals"]) for entry in told}
-    rows = TypeApproval.objects.filter(sku_id__in=wanted)
-    held: dict[int, set[tuple[str, str]]] = defaultdict(set)
-    for sku_id, scheme, number in rows.values_list("sku_id", "scheme", "number"):
-        held[sku_id].add((scheme, number))
-    fresh = []
-    for sku_id in _mark_changed(told, wanted, held):
-        for scheme, number in held[sku_id] - wanted[sku_id]:
-            rows.filter(sku_id=sku_id, scheme=scheme, number=number).delete()
-        fresh += [
+    held: Held = defaultdict(dict)
+    for row in TypeApproval.objects.filter(sku_id__in=wanted):
+        held[row.sku_id][row.scheme, row.number] = row.pk
+    changed = _mark_changed(told, wanted, held)
+    TypeApproval.objects.filter(pk__in=_surplus(changed, wanted, held)).delete()
+    TypeApproval.objects.bulk_create(
+        [
             TypeApproval(sku_id=sku_id, scheme=scheme, number=number)
-            for scheme, number in sorted(wanted[sku_id] - held[sku_id])
-        ]
-    TypeApproval.objects.bulk_create(fresh, batch_size=_BATCH)
+            for sku_id in changed
+            for scheme, number in sorted(wanted[sku_id] - held[sku_id].keys())
+        ],
+        batch_size=_BATCH,
+    )
 
 
-def _mark_changed(
-    told: Sequence[Entry[Sku]], wanted: dict[int, set[Any]], held: dict[int, set[Any]]
-) -> list[int]:
+def _mark_changed(told: Sequence[Entry[Sku]], wanted: Wanted, held: Held) -> list[int]:
     """The SKUs whose numbers differ from what is wanted; their entries are marked."""
-    changed = [entry for entry in told if wanted[entry.row.pk] != held[entry.row.pk]]
+    changed = [entry for entry in told if wanted[entry.row.pk] != held[entry.row.pk].keys()]
     for entry in changed:
         entry.parts_changed = True
     return [entry.row.pk for entry in changed]
+
+
+def _surplus(changed: Sequence[int], wanted: Wanted, held: Held) -> list[int]:
+    """The rows that are to go."""
+    return [
+        pk
+        for sku_id in changed
+        for value, pk in held[sku_id].items()
+        if value not in wanted[sku_id]
+    ]
 
 
 def _link(missing: dict[int, set[str]]) -> None:

@@ -47,7 +47,7 @@ def write_wheels(entries: Sequence[Entry[CustomerCar]]) -> None:
     told = [(entry, axle) for entry in entries for axle in Axle.values if axle in entry.given]
     cars = {entry.row.pk for entry, _ in told}
     held = {(w.car_id, w.axle): w for w in CarWheel.objects.filter(car_id__in=cars)}
-    fresh = []
+    fresh, gone = [], []
     for entry, axle in told:
         values = entry.given[axle]
         wheel = _wheel(axle, values, entry.row) if values else None
@@ -56,9 +56,10 @@ def write_wheels(entries: Sequence[Entry[CustomerCar]]) -> None:
             continue
         entry.parts_changed = True
         if before is not None:
-            before.delete()
+            gone.append(before.pk)
         if wheel is not None:
             fresh.append(wheel)
+    CarWheel.objects.filter(pk__in=gone).delete()
     CarWheel.objects.bulk_create(fresh, batch_size=1000)
 
 
