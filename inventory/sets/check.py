@@ -94,7 +94,7 @@ def _axle(recipe: Recipe, axle: RecipePlace, tyres: Mapping[str, Sequence[Lot]])
     yield from (
         f"{axle.name}: {fault}"
         for fault in _mismatches(
-            together, axle.tolerance_weeks, axle.same_delivery, _compared(recipe, Match.FREE)
+            together, axle.tolerance_weeks, axle.same_delivery, _compared(recipe)
         )
     )
 
@@ -107,7 +107,7 @@ def _car(recipe: Recipe, tyres: Mapping[str, Sequence[Lot]]) -> Iterator[str]:
     }
     together: list[Tyre] = [t for name, some in tyres.items() if name not in apart for t in some]
     together += [anchor for anchor in recipe.anchors if anchor.place not in apart]
-    compared = [name for name in _compared(recipe, Match.FREE) if getattr(recipe, name) == "car"]
+    compared = [name for name in _compared(recipe) if getattr(recipe, name) is Match.CAR]
     if recipe.car_tolerance_weeks is None:
         yield from (f"Round the car: {fault}" for fault in _unlike(together, compared))
     else:
@@ -117,9 +117,9 @@ def _car(recipe: Recipe, tyres: Mapping[str, Sequence[Lot]]) -> Iterator[str]:
         )
 
 
-def _compared(recipe: Recipe, free: Match) -> list[str]:
+def _compared(recipe: Recipe) -> list[str]:
     names = ("mark", "pattern_issue", "sidewall")
-    return [name for name in names if getattr(recipe, name) != free]
+    return [name for name in names if getattr(recipe, name) is not Match.FREE]
 
 
 def _unlike(tyres: Sequence[Tyre], compared: Sequence[str]) -> Iterator[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from inventory.sets.answer import Companions, MatchedSet
 from inventory.sets.dealing import Shelf, dealt
-from inventory.sets.places import Stop, fewest_places
+from inventory.sets.places import fewest_places
 from inventory.sets.promise import Stock, companion_sets
 from inventory.sets.reasons import explain
 from inventory.sets.recipe import Lot, Recipe
@@ -79,6 +79,3 @@ def _told(recipe: Recipe, lots: Iterable[Lot], plan: SetPlan, shelf: Shelf) -> C
     ]
     picks.sort(key=lambda pick: (pick.walk, pick.place))
     return Choice(chosen, tuple(picks), tuple(recipe.companions_per_set().items()))
-
-
-__all__ = ["Choice", "Pick", "Stop", "choose"]

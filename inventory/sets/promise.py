@@ -51,16 +51,20 @@ class Promise:
 
 
 def promise(
-    recipe: Recipe, lots: Iterable[Lot], *, companions_stock: Stock | None = None
+    recipe: Recipe,
+    lots: Iterable[Lot],
+    *,
+    companions_stock: Stock | None = None,
+    proof: bool = True,
 ) -> Promise:
     """The most complete sets that can be promised from these lots, with the reason for no more.
 
     lots: those of other SKUs are ignored. companions_stock: free companions by SKU; where it is
-    None companions are not counted.
+    None companions are not counted. proof: as for `count_sets`.
     """
     lots = list(lots)
     question = problem(recipe, lots)
-    plans, bound = all_sets(question)
+    plans, bound = all_sets(question, proof)
     most = companion_sets(recipe, companions_stock)
     if most is not None:
         plans, bound = plans[:most], min(bound, most)
@@ -102,7 +106,9 @@ def count_sets(
     """The number of a `promise` alone: no sets made, no reasons sought.
 
     proof: False to be content with sets that exist where the quick bound is not met; then `sets`
-    may fall short, seldom by more than one, and `bound` says so.
+    may fall short, and `bound` says by how much at most. It matters only where several marks or
+    SKUs may serve an axle and the car has a tolerance, or axles share an SKU but are not alike;
+    there a shelf of a hundred lots may take a second to settle.
     """
     return _count(recipe, _by_sku(lots), companions_stock, proof)
 

@@ -12,7 +12,7 @@ from inventory.sets.stream import Stream
 from inventory.sets.tree import Problem, SetPlan
 from inventory.sets.whole import oldest_of_all
 
-MOST_TRIES = 2_000
+MOST_TRIES = 500
 """So many groups of places are tried, in walking order; a shelf with more may miss a saving."""
 
 

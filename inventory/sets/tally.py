@@ -29,8 +29,10 @@ class Tally:
     runs: Runs
 
 
-def tally(cluster: Cluster, streams: Sequence[Stream]) -> Tally:
+def tally(cluster: Cluster, streams: Sequence[Stream], proof: bool) -> Tally:
     """The most sets that a cluster holds.
+
+    proof: False to leave it at the quick bounds where they do not meet.
 
     Settled are: one option for each axle, where axles that share stock are alike (see `lattice`);
     and axles that are alike in everything, with options that share nothing and no tolerance round
@@ -45,14 +47,11 @@ def tally(cluster: Cluster, streams: Sequence[Stream]) -> Tally:
         return _settled(
             _joined([run for way in ways for run in marched(way, None, streams)], axles)
         )
-    return Tally(*most(cluster, streams, proof=True))
+    return Tally(*most(cluster, streams, proof))
 
 
-def count(cluster: Cluster, streams: Sequence[Stream], proof: bool = True) -> tuple[int, int]:
-    """Sets and bound of a `tally`, without making the sets where they need not be made.
-
-    proof: False to leave it at the quick bounds where they do not meet.
-    """
+def count(cluster: Cluster, streams: Sequence[Stream], proof: bool) -> tuple[int, int]:
+    """Sets and bound of a `tally`, without making the sets where they need not be made."""
     axles = cluster.axles
     if _additive(cluster):
         alone = sum(count_alone(axles[0], option, streams) for option in axles[0].options)

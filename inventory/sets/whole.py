@@ -31,17 +31,17 @@ def _count_case(case: Case, streams: Sequence[Stream], proof: bool) -> tuple[int
     return min(sets for sets, _ in counts), min(bound for _, bound in counts)
 
 
-def all_sets(problem: Problem) -> tuple[list[SetPlan], int]:
+def all_sets(problem: Problem, proof: bool) -> tuple[list[SetPlan], int]:
     """(as many sets as were found, no more than so many exist)."""
-    parts = [_part_sets(part, problem.streams) for part in problem.parts]
+    parts = [_part_sets(part, problem.streams, proof) for part in problem.parts]
     return _together([sets for sets, _ in parts]), min(bound for _, bound in parts)
 
 
-def _part_sets(part: Part, streams: Sequence[Stream]) -> tuple[list[SetPlan], int]:
+def _part_sets(part: Part, streams: Sequence[Stream], proof: bool) -> tuple[list[SetPlan], int]:
     sets: list[SetPlan] = []
     bound = 0
     for case in part:
-        tallies = [tally(cluster, streams) for cluster in case]
+        tallies = [tally(cluster, streams, proof) for cluster in case]
         sets += _together([list(unrolled(entry.runs)) for entry in tallies])
         bound += min(entry.bound for entry in tallies)
     return sets, bound

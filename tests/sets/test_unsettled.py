@@ -6,7 +6,17 @@ import random
 
 import pytest
 
-from inventory.sets import Lot, Match, Recipe, RecipePlace, check_set, count_sets, program, promise
+from inventory.sets import (
+    Lot,
+    Match,
+    Recipe,
+    RecipePlace,
+    check_set,
+    choose,
+    count_sets,
+    program,
+    promise,
+)
 from inventory.sets.between import upper_bound
 from inventory.sets.structure import problem
 from tests.sets.brute import Brute
@@ -44,6 +54,24 @@ def test_a_program_stopped_early_keeps_its_bound(monkeypatch):
     monkeypatch.setattr(program, "MOST_NODES", 0)
     found = promise(four(10, 10), CROSSING)
     assert 1 <= found.sets <= 2 <= found.bound
+
+
+def test_a_promise_without_proof_says_so():
+    found = promise(four(10, 10), CROSSING, proof=False)
+    assert (found.sets, found.bound, found.exact) == (1, 2, False)
+
+
+def test_an_axle_of_one_week_may_lie_inside_a_wider_one():
+    """Neither axle can be had from neighbours: 0 and 10 lie round the two of week 5."""
+    recipe = Recipe(
+        (
+            RecipePlace("front", ("A",), 2, tolerance_weeks=10),
+            RecipePlace("rear", ("A",), 2, tolerance_weeks=0),
+        )
+    )
+    lots = [Lot(1, "A", 0, 1), Lot(2, "A", 5, 2), Lot(3, "A", 10, 1)]
+    assert promise(recipe, lots).sets == 1
+    assert choose(recipe, lots).chosen.by_place() == {"front": ((1, 1), (3, 1)), "rear": ((2, 2),)}
 
 
 @pytest.mark.parametrize("kind", ["four", "alternatives_four", "unlike_axles", "three_two"])
