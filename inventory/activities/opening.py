@@ -146,13 +146,19 @@ def make_lot(*, by: User, at: datetime, **values: Unpack[LotValues]) -> Lot:
 
     Raises Faulty, NotYetReceived.
     """
+    return make_lots([values], by=by, at=at)[0]
+
+
+def make_lots(rows: Sequence[LotValues], *, by: User, at: datetime) -> list[Lot]:
+    """Enter several lots without tyres, all of them or none. Raises Faulty, NotYetReceived."""
     with transaction.atomic():
-        (entry,) = super(LotRegister, LOTS).plan([values])
-        if not entry.is_new:
-            raise Faulty([Fault("code", _there_already(entry.row))])
-        refuse([entry])
-        write_lots([entry.row], by=by, at=at)
-    return entry.row
+        entries = super(LotRegister, LOTS).plan(rows)
+        for entry in entries:
+            if not entry.is_new:
+                raise Faulty([Fault("code", _there_already(entry.row))])
+        refuse(entries)
+        write_lots([entry.row for entry in entries], by=by, at=at)
+    return [entry.row for entry in entries]
 
 
 def write_lots(rows: Sequence[Lot], *, by: User, at: datetime) -> None:
