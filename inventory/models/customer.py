@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from inventory.ground.fields import Line, Words
 from inventory.models.companion import RimKind
+from inventory.models.pricing import PriceClass
 from inventory.models.sku import Sku
 
 
@@ -22,6 +23,9 @@ class Customer(models.Model):
 
     kind = models.CharField("kind", max_length=8, choices=CustomerKind, default="private")
     name = Line("name")
+    price_class = models.ForeignKey(
+        PriceClass, on_delete=models.RESTRICT, null=True, blank=True, related_name="customers"
+    )
     email = models.EmailField("e-mail", blank=True, default="")
     telephone = Line("telephone", max_length=40, blank=True, default="")
     address = Words("address", max_length=500, blank=True, default="")

@@ -16,6 +16,11 @@ class PostingKind(models.TextChoices):
     OPENING = "opening", "opening stock"
     MOVE = "move", "move"
     CORRECTION = "correction", "correction"
+    HOLD = "hold", "hold"
+    RELEASE = "release", "release of a hold"
+    PICK = "pick", "pick"
+    DESPATCH = "despatch", "despatch"
+    RETURN = "return", "return"
 
 
 class Posting(models.Model):

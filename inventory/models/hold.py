@@ -1,0 +1,148 @@
+"""Tyres that are spoken for: which lots, in which places, for whom, until when."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.conf import settings
+from django.db import models
+from django.db.models import F, Q
+
+from inventory.ground.fields import Line, Words
+from inventory.models.customer import Customer, CustomerCar
+from inventory.models.lot import Lot
+from inventory.models.place import Place
+from inventory.models.sale import OrderLine
+
+
+class HoldState(models.TextChoices):
+    OPEN = "open", "held"
+    RELEASED = "released", "released"
+    LAPSED = "lapsed", "lapsed"
+    BROKEN = "broken", "broken: the tyres are not to be had"
+    SENT = "sent", "sent"
+
+
+class HoldQuerySet(models.QuerySet["Hold"]):
+    def open(self) -> HoldQuerySet:
+        """Whose tyres are held in the ledger, lapsed ones that nobody has tidied up among them."""
+        return self.filter(state=HoldState.OPEN)
+
+    def standing(self, at: datetime) -> HoldQuerySet:
+        """Open, and not lapsed by a moment."""
+        return self.open().filter(Q(order_line__isnull=False) | Q(until__gt=at))
+
+    def lapsed(self, at: datetime) -> HoldQuerySet:
+        """Open in the ledger still, and free for others from the moment it ran out."""
+        return self.open().filter(order_line__isnull=True, until__lte=at)
+
+    def with_names(self) -> HoldQuerySet:
+        return self.select_related("customer", "car", "made_by", "ended_by", "order_line")
+
+
+class Hold(models.Model):
+    """One set (or so many pieces) held for one customer until a time, or for an order line.
+
+    For an order line it does not lapse. An order line for three sets has three holds. ``recipe``
+    and ``answer`` are what was asked and answered as it stood; only its time, its order line and
+    its end are ever changed.
+    """
+
+    customer = models.ForeignKey(Customer, on_delete=models.RESTRICT, related_name="holds")
+    car = models.ForeignKey(
+        CustomerCar, on_delete=models.RESTRICT, null=True, blank=True, related_name="holds"
+    )
+    what = Line("what is held", max_length=240)
+    why = Words("why", max_length=500, blank=True, default="")
+    recipe = models.JSONField("what was asked for", null=True, blank=True)
+    answer = models.JSONField("what was answered, and why", default=dict, blank=True)
+    until = models.DateTimeField("until", null=True, blank=True)
+    order_line = models.ForeignKey(
+        OrderLine, on_delete=models.RESTRICT, null=True, blank=True, related_name="holds"
+    )
+    state = models.CharField("state", max_length=8, choices=HoldState, default=HoldState.OPEN)
+    made_at = models.DateTimeField()
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
+    )
+    ended_at = models.DateTimeField(null=True, blank=True)
+    ended_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, null=True, blank=True, related_name="+"
+    )
+    ended_why = Line("why it ended", max_length=240, blank=True, default="")
+
+    objects = HoldQuerySet.as_manager()
+
+    class Meta:
+        verbose_name = "hold"
+        verbose_name_plural = "holds"
+        ordering = ("-pk",)
+        indexes = [
+            # free at t: which open holds have run out?
+            models.Index(
+                fields=["until"],
+                name="hold_runs_out",
+                condition=Q(state="open", order_line__isnull=True),
+            ),
+            models.Index(fields=["customer", "-id"], name="hold_of_customer"),
+            models.Index(fields=["made_by", "-id"], name="hold_by_whom"),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(order_line__isnull=False) | Q(until__gt=F("made_at")),
+                name="hold_ends_some_time",
+                violation_error_message=(
+                    "A hold runs until a time after it was made, or is for an order line."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=Q(state="open", ended_at__isnull=True, ended_by__isnull=True)
+                | (~Q(state="open") & Q(ended_at__gte=F("made_at"), ended_by__isnull=False)),
+                name="hold_end_has_who_and_when",
+                violation_error_message="Say who ended the hold and when.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"hold {self.pk}"
+
+    def lapsed_by(self, at: datetime) -> bool:
+        """Whether it is open in the ledger and yet free for others at a moment."""
+        open_ended = self.order_line_id is not None or self.until is None
+        return self.state == HoldState.OPEN and not open_ended and self.until <= at
+
+
+class HoldLine(models.Model):
+    """So many of one lot in one place. Lines of a hold that has ended tell what was held.
+
+    ``for_place`` is the place on the car ("front", "rear", "spare"), "" for companions and pieces.
+    ``pinned``: the customer was told the week, so no later allocation moves it.
+    """
+
+    hold = models.ForeignKey(Hold, on_delete=models.RESTRICT, related_name="lines")
+    lot = models.ForeignKey(Lot, on_delete=models.RESTRICT, related_name="hold_lines")
+    place = models.ForeignKey(Place, on_delete=models.RESTRICT, related_name="hold_lines")
+    quantity = models.PositiveIntegerField("quantity")
+    for_place = Line("place on the car", max_length=20, blank=True, default="")
+    pinned = models.BooleanField("pinned", default=False)
+
+    class Meta:
+        verbose_name = "hold line"
+        verbose_name_plural = "hold lines"
+        ordering = ("hold", "pk")
+        indexes = [models.Index(fields=["lot", "place"], name="hold_line_balance")]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["hold", "lot", "place", "for_place"],
+                name="hold_line_is_one_per_lot_and_place",
+                violation_error_message="A hold has one line for each lot, place and axle.",
+            ),
+            models.CheckConstraint(
+                condition=Q(quantity__gte=1, quantity__lte=1_000_000),
+                name="hold_line_holds_some",
+                violation_error_message="A hold line holds 1 to 1,000,000.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} of {self.lot_id} at {self.place_id}"
