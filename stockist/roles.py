@@ -29,6 +29,12 @@ APPROVALS = {"counter": "view", "buyer": "view", "owner": "view add change delet
 HISTORY = {"buyer": "view", "owner": "view"}
 SUPPLIERS = {"warehouse": "view", "buyer": "view add change", "owner": "view add change delete"}
 BLOCKS = {**READ, "warehouse": "view add change", "owner": "view add change"}
+# What the house buys, and at what price, is not the counter's business.
+BUYING = {"warehouse": "view", "buyer": "view add change", "owner": "view add change delete"}
+TERMS = {"buyer": "view add change", "owner": "view add change delete"}
+GOODS_IN = {"warehouse": "view add change", "buyer": "view", "owner": "view add change"}
+DISPUTES = {"warehouse": "view add", "buyer": "view add change", "owner": "view add change"}
+TRANSFERS = {**READ, "warehouse": "view add change", "owner": "view add change"}
 JOBS = {**READ, "buyer": "view add change", "owner": "view add change"}
 NOBODY: dict[str, str] = {}
 
@@ -53,6 +59,18 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.historicalcompound": HISTORY,
     "inventory.historicalsku": HISTORY,
     "inventory.supplier": SUPPLIERS,
+    "inventory.supplierterms": TERMS,
+    "inventory.pricebreak": TERMS,
+    "inventory.historicalsupplierterms": HISTORY,
+    "inventory.productionbatch": TERMS,
+    "inventory.purchaseorder": BUYING,
+    "inventory.purchaseline": BUYING,
+    "inventory.delivery": GOODS_IN,
+    "inventory.deliverynoteline": GOODS_IN,
+    "inventory.deliveryline": {**GOODS_IN, "warehouse": "view add change delete"},
+    "inventory.suppliercomplaint": DISPUTES,
+    "inventory.transfer": TRANSFERS,
+    "inventory.transferline": TRANSFERS,
     "inventory.customer": PEOPLE,
     "inventory.customercar": PEOPLE,
     "inventory.carwheel": {**PEOPLE, "counter": "view add change delete"},

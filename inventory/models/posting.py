@@ -21,6 +21,8 @@ class PostingKind(models.TextChoices):
     PICK = "pick", "pick"
     DESPATCH = "despatch", "despatch"
     RETURN = "return", "return"
+    RECEIPT = "receipt", "receipt"
+    SEND_BACK = "send_back", "sent back to the supplier"
 
 
 class Posting(models.Model):
