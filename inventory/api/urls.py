@@ -8,6 +8,7 @@ from rest_framework.routers import BaseRouter
 from inventory.api.blocks import Blocks
 from inventory.api.companions import Companions, Suppliers
 from inventory.api.customers import CustomerCars, Customers
+from inventory.api.deliveries import Deliveries, DeliveryLines
 from inventory.api.enquiries import Enquiries
 from inventory.api.lots import Lots, Stock
 from inventory.api.makers import Compounds, Patterns, TyreMakers
@@ -15,7 +16,11 @@ from inventory.api.markings import CompareSizes, ReadDateCode, ReadSize
 from inventory.api.movements import Misreadings, Moves, Recounts, TakenBack
 from inventory.api.places import Places, Sites
 from inventory.api.postings import LedgerLines, Postings
+from inventory.api.purchase_orders import PurchaseLines, PurchaseOrders
+from inventory.api.putting_away import PutAway, Transfers
 from inventory.api.skus import Gtins, Skus
+from inventory.api.supplier_complaints import SupplierComplaints
+from inventory.api.supplier_terms import Batches, TermsOfSuppliers
 
 RESOURCES = {
     "tyre-makers": TyreMakers,
@@ -35,6 +40,15 @@ RESOURCES = {
     "ledger-lines": LedgerLines,
     "blocks": Blocks,
     "enquiries": Enquiries,
+    "supplier-terms": TermsOfSuppliers,
+    "production-batches": Batches,
+    "purchase-orders": PurchaseOrders,
+    "purchase-lines": PurchaseLines,
+    "deliveries": Deliveries,
+    "delivery-lines": DeliveryLines,
+    "supplier-complaints": SupplierComplaints,
+    "put-away": PutAway,
+    "transfers": Transfers,
     "moves": Moves,
     "corrections/taken-back": TakenBack,
     "corrections/recounts": Recounts,

@@ -2,6 +2,18 @@
 
 from __future__ import annotations
 
+from inventory.activities.receiving import enter_line
+from inventory.models.delivery import DeliveryNoteLine
+from tests.factories.buying import (
+    DeliveryFactory,
+    PriceBreakFactory,
+    ProductionBatchFactory,
+    PurchaseLineFactory,
+    complaint,
+    delivery_of,
+    sent_order,
+    transfer,
+)
 from tests.factories.catalogue import (
     CompanionFactory,
     CompoundFactory,
@@ -19,6 +31,7 @@ from tests.factories.people import (
 )
 from tests.factories.places import PlaceFactory, SiteFactory
 from tests.factories.stock import BlockFactory, EnquiryFactory, LotFactory, stock_in
+from tests.factories.when import AT
 
 
 def skus(count: int) -> None:
@@ -49,7 +62,52 @@ def stock(count: int) -> None:
         stock_in()
 
 
+def terms(count: int) -> None:
+    for _ in range(count):
+        PriceBreakFactory()
+
+
+def batches(count: int) -> None:
+    for batch in ProductionBatchFactory.create_batch(count):
+        batch.skus.set(SkuFactory.create_batch(2))
+
+
+def orders(count: int) -> None:
+    for _ in range(count):
+        sent_order(4, 2)
+
+
+def deliveries(count: int) -> None:
+    for delivery in DeliveryFactory.create_batch(count):
+        DeliveryNoteLine.objects.create(delivery=delivery, sku=SkuFactory(), quantity=4)
+
+
+def delivery_lines(count: int) -> None:
+    for _ in range(count):
+        delivery = delivery_of(sent_order(4))
+        told = {"sku": delivery.order.lines.get().sku, "by": delivery.at_work_by, "at": AT}
+        enter_line(delivery=delivery, date_code="3026", **told)
+
+
+def complaints(count: int) -> None:
+    for _ in range(count):
+        complaint()
+
+
+def transfers(count: int) -> None:
+    for _ in range(count):
+        transfer()
+
+
 ROWS = {
+    "supplier-terms": terms,
+    "production-batches": batches,
+    "purchase-orders": orders,
+    "purchase-lines": PurchaseLineFactory.create_batch,
+    "deliveries": deliveries,
+    "delivery-lines": delivery_lines,
+    "supplier-complaints": complaints,
+    "transfers": transfers,
     "tyre-makers": TyreMakerFactory.create_batch,
     "patterns": PatternFactory.create_batch,
     "compounds": CompoundFactory.create_batch,

@@ -11,7 +11,11 @@ from tests.support.resources import pages_are_whole, previous_leads_back, slips_
 
 pytestmark = pytest.mark.django_db
 # The rows, and one more query for each kind of thing that hangs on them.
-QUERIES = {"skus": 3, "gtins": 2, "customer-cars": 2, "lots": 2, "postings": 2}
+QUERIES = {
+    **{"skus": 3, "gtins": 2, "customer-cars": 2, "lots": 2, "postings": 2},
+    **{"supplier-terms": 2, "production-batches": 2, "purchase-orders": 3, "deliveries": 2},
+    "transfers": 3,
+}
 LISTS = sorted(ROWS)
 
 

@@ -17,6 +17,11 @@ READERS = {
     "customer-cars": {"counter", "buyer", "owner"},
     "suppliers": {"warehouse", "buyer", "owner"},
     "enquiries": {"counter", "buyer", "owner"},
+    "supplier-terms": {"buyer", "owner"},
+    "purchase-orders": {"warehouse", "buyer", "owner"},
+    "deliveries": {"warehouse", "buyer", "owner"},
+    "supplier-complaints": {"warehouse", "buyer", "owner"},
+    "transfers": {"counter", "warehouse", "buyer", "owner"},
 }
 WRITERS = {
     "tyre-makers": {"buyer", "owner"},
@@ -28,6 +33,11 @@ WRITERS = {
     "blocks": {"warehouse", "owner"},
     "enquiries": {"counter"},
     "moves": {"warehouse", "owner"},
+    "supplier-terms": {"buyer", "owner"},
+    "purchase-orders": {"buyer", "owner"},
+    "deliveries": {"warehouse", "owner"},
+    "put-away": {"warehouse", "owner"},
+    "transfers": {"warehouse", "owner"},
     "corrections/taken-back": {"warehouse", "owner"},
     "corrections/recounts": {"warehouse", "owner"},
     "corrections/misreadings": {"warehouse", "owner"},
