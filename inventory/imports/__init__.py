@@ -10,8 +10,11 @@ from inventory.imports.customers import Customers
 from inventory.imports.opening_stock import OpeningStock
 from inventory.imports.patterns import Patterns
 from inventory.imports.places import Places
+from inventory.imports.production_batches import Batches
+from inventory.imports.purchase_orders import PurchaseOrders
 from inventory.imports.sites import Sites
 from inventory.imports.skus import Skus
+from inventory.imports.supplier_terms import TermsOfSuppliers
 from inventory.imports.suppliers import Suppliers
 from inventory.imports.tyre_makers import TyreMakers
 
@@ -27,4 +30,7 @@ SHEETS: tuple[Sheet, ...] = (
     Customers(),
     CustomerCars(),
     OpeningStock(),
+    TermsOfSuppliers(),
+    Batches(),
+    PurchaseOrders(),
 )
