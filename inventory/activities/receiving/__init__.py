@@ -9,11 +9,13 @@ from inventory.activities.receiving.opening import (
     take_up,
 )
 from inventory.activities.receiving.reading import Judged, Reading, judge
+from inventory.activities.receiving.standing import Standing, standing
 
 __all__ = [
     "Judged",
     "Reading",
     "Received",
+    "Standing",
     "change_delivery",
     "enter_line",
     "finish",
@@ -21,6 +23,7 @@ __all__ = [
     "judge",
     "note_says",
     "open_delivery",
+    "standing",
     "strike_line",
     "take_up",
 ]
