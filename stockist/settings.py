@@ -227,7 +227,12 @@ SPECTACULAR_SETTINGS = {
     "REDOC_DIST": "SIDECAR",
     "SCHEMA_PATH_PREFIX": r"/api/v[0-9]",
     "COMPONENT_SPLIT_REQUEST": True,
-    "ENUM_NAME_OVERRIDES": {"EvidenceKindEnum": "fitments.models.evidence.EvidenceKind"},
+    "ENUM_NAME_OVERRIDES": {
+        "BlockReasonEnum": "inventory.models.lot.BlockReason",
+        "DisagreementEnum": "inventory.models.delivery.Disagreement",
+        "EvidenceKindEnum": "fitments.models.evidence.EvidenceKind",
+        "HandEnum": "inventory.models.sku.Hand",
+    },
 }
 
 # Workers are told of jobs through Redis; without it `manage.py work_jobs` is started when one is

@@ -24,7 +24,9 @@ class CompanionSerializer(Told):
     """For one tyre, or for every tyre of a size, on a kind of rim: what must go with it."""
 
     companion_code = serializers.CharField(source="companion.code", read_only=True)
-    tyre_code = serializers.CharField(source="tyre.code", read_only=True, default=None)
+    tyre_code = serializers.CharField(
+        source="tyre.code", read_only=True, default=None, allow_null=True
+    )
 
     class Meta:
         model = Companion

@@ -28,7 +28,9 @@ class DeliverySerializer(Told):
     supplier_name = serializers.CharField(source="supplier.name", read_only=True)
     opened_by = serializers.CharField(source="opened_by.username", read_only=True)
     at_work_by = serializers.CharField(source="at_work_by.username", read_only=True)
-    ended_by = serializers.CharField(source="ended_by.username", read_only=True, default=None)
+    ended_by = serializers.CharField(
+        source="ended_by.username", read_only=True, default=None, allow_null=True
+    )
     note_lines = NoteLineSerializer(many=True, read_only=True)
 
     class Meta:

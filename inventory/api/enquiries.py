@@ -38,7 +38,9 @@ class EnquirySerializer(Told):
     """A question that went away unmet: for a SKU, or for a size."""
 
     asked_by = serializers.CharField(source="asked_by.username", read_only=True)
-    sku_code = serializers.CharField(source="sku.code", read_only=True, default=None)
+    sku_code = serializers.CharField(
+        source="sku.code", read_only=True, default=None, allow_null=True
+    )
 
     class Meta:
         model = Enquiry

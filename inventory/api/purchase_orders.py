@@ -48,8 +48,12 @@ class PurchaseOrderSerializer(Told):
     number = serializers.CharField(read_only=True)
     supplier_name = serializers.CharField(source="supplier.name", read_only=True)
     made_by = serializers.CharField(source="made_by.username", read_only=True)
-    sent_by = serializers.CharField(source="sent_by.username", read_only=True, default=None)
-    ended_by = serializers.CharField(source="ended_by.username", read_only=True, default=None)
+    sent_by = serializers.CharField(
+        source="sent_by.username", read_only=True, default=None, allow_null=True
+    )
+    ended_by = serializers.CharField(
+        source="ended_by.username", read_only=True, default=None, allow_null=True
+    )
     lines = PurchaseLineSerializer(many=True, read_only=True)
 
     class Meta:

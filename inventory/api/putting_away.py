@@ -64,7 +64,9 @@ class TransferSerializer(Told):
 
     number = serializers.CharField(read_only=True)
     sent_by = serializers.CharField(source="sent_by.username", read_only=True)
-    ended_by = serializers.CharField(source="ended_by.username", read_only=True, default=None)
+    ended_by = serializers.CharField(
+        source="ended_by.username", read_only=True, default=None, allow_null=True
+    )
     loads = LoadSerializer(many=True, write_only=True, allow_empty=False, max_length=MOST_LOADS)  # type: ignore[call-arg]
     lines = TransferLineSerializer(many=True, read_only=True)
 

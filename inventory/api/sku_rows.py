@@ -68,8 +68,12 @@ class SkuSerializer(Told):
     """
 
     maker_name = serializers.CharField(source="maker.name", read_only=True)
-    pattern_name = serializers.CharField(source="pattern.name", read_only=True, default=None)
-    compound_code = serializers.CharField(source="compound.code", read_only=True, default=None)
+    pattern_name = serializers.CharField(
+        source="pattern.name", read_only=True, default=None, allow_null=True
+    )
+    compound_code = serializers.CharField(
+        source="compound.code", read_only=True, default=None, allow_null=True
+    )
     overall_mm = worked_out(to_mm, "mm", 1)
     section_mm = worked_out(to_mm, "mm", 1)
     stated_overall_mm = optional(to_mm, "mm", 1)

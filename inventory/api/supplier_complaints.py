@@ -31,8 +31,12 @@ class SupplierComplaintSerializer(Told):
     number = serializers.CharField(read_only=True)
     sku_code = serializers.CharField(source="sku.code", read_only=True)
     opened_by = serializers.CharField(source="opened_by.username", read_only=True)
-    sent_by = serializers.CharField(source="sent_by.username", read_only=True, default=None)
-    settled_by = serializers.CharField(source="settled_by.username", read_only=True, default=None)
+    sent_by = serializers.CharField(
+        source="sent_by.username", read_only=True, default=None, allow_null=True
+    )
+    settled_by = serializers.CharField(
+        source="settled_by.username", read_only=True, default=None, allow_null=True
+    )
 
     class Meta:
         model = SupplierComplaint

@@ -155,7 +155,7 @@ class FoundRow(serializers.Serializer[Any]):
     size = serializers.CharField(allow_null=True)
     skus = SkuName(many=True)
     variants = serializers.SerializerMethodField()
-    built = serializers.CharField(source="built.code", default=None)
+    built = serializers.CharField(source="built.code", default=None, allow_null=True)
 
     def get_variants(self, found: Any) -> list[str]:
         return [variant.code for variant in found.variants]

@@ -29,10 +29,14 @@ class JobSerializer(Told):
         help_text="Hundredths of its rows that are behind it; null where that cannot be told"
     )
     asked_by = serializers.CharField(
-        source="asked_by.username", read_only=True, default=None, help_text="null: the clock"
+        source="asked_by.username",
+        read_only=True,
+        default=None,
+        allow_null=True,
+        help_text="null: the clock",
     )
     cancelled_by = serializers.CharField(
-        source="cancelled_by.username", read_only=True, default=None
+        source="cancelled_by.username", read_only=True, default=None, allow_null=True
     )
 
     class Meta:
