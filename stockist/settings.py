@@ -244,6 +244,8 @@ CELERY_BROKER_TRANSPORT_OPTIONS = {
     "visibility_timeout": 3600,
     "unacked_restore_interval": 5,
     "unacked_restore_throttle": 1,
+    "socket_connect_timeout": 5,  # a request that asks for a job does not wait for a broker longer
+    "socket_keepalive": True,
 }
 CELERY_TASK_TIME_LIMIT = 3000  # below the visibility timeout, or a task would run twice at once
 CELERY_TASK_SOFT_TIME_LIMIT = 2940

@@ -18,7 +18,7 @@ def title_of(job: Job) -> str:
 def rows_of(job: Job) -> str:
     """How many rows are done and how many failed, such as “3,000 of 12,000 rows, 2 failed”."""
     seen = job.rows_done + job.rows_failed
-    if not seen and job.rows_total is None:
+    if not seen and not job.rows_total:
         return ""
     of = "" if job.rows_total is None else f" of {job.rows_total:,}"
     noun = "row" if (seen if job.rows_total is None else job.rows_total) == 1 else "rows"

@@ -19,7 +19,7 @@ from inventory.ground.models import Job
         (12, 0, None, "12 rows", None),
         (0, 2, None, "2 rows failed", None),
         (10, 2, None, "12 rows, 2 failed", None),
-        (0, 0, 0, "0 of 0 rows", None),
+        (0, 0, 0, "", None),
     ],
 )
 def test_how_far(done, failed, total, words, share):

@@ -113,7 +113,7 @@ def test_failed_rows_are_listed_and_paged(buyer, ended, monkeypatch):
     assert "Page 1 of 2" in page
     page = body(buyer.get(f"/jobs/{job.pk}/?page=2"))
     assert page.count("this row is odd.") == 1
-    assert '<td class="n" data-head="Row">5</td>' in page
+    assert '<td data-head="Row">5</td>' in page
 
 
 def test_what_one_may_do_depends_on_where_it_stands(buyer, ended, waiting):
