@@ -87,7 +87,8 @@ class Approval(models.Model):
                 ),
             ),
             models.CheckConstraint(
-                condition=Q(by_list=True, mark="", mark_issue="") | (Q(by_list=False) & ~Q(mark="")),
+                condition=Q(by_list=True, mark="", mark_issue="")
+                | (Q(by_list=False) & ~Q(mark="")),
                 name="approval_is_by_mark_or_by_list",
                 violation_error_message="An approval names its mark, or is by list.",
             ),

@@ -108,8 +108,9 @@ class Hold(models.Model):
 
     def lapsed_by(self, at: datetime) -> bool:
         """Whether it is open in the ledger and yet free for others at a moment."""
-        open_ended = self.order_line_id is not None or self.until is None
-        return self.state == HoldState.OPEN and not open_ended and self.until <= at
+        if self.state != HoldState.OPEN or self.order_line_id is not None or self.until is None:
+            return False
+        return self.until <= at
 
 
 class HoldLine(models.Model):

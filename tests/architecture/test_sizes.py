@@ -38,8 +38,19 @@ def test_templates_fit():
     assert {name: lines for name, lines in lengths.items() if lines > LONGEST_TEMPLATE} == {}
 
 
+def told(source: Source) -> int:
+    """Lines of docstrings: what a file tells its reader is not held against it."""
+    spans = [
+        node.body[0]
+        for node in ast.walk(source.tree)
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef)
+        and ast.get_docstring(node) is not None
+    ]
+    return sum((one.end_lineno or one.lineno) - one.lineno + 1 for one in spans)
+
+
 def test_half_of_all_files_are_short():
-    lengths = [lines for source in sources() if (lines := source.text.count("\n"))]
+    lengths = [lines - told(source) for source in sources() if (lines := source.text.count("\n"))]
     assert median(lengths) < MEDIAN_FILE
 
 
