@@ -72,5 +72,6 @@ def load_sheets(*, at: datetime, tell: Callable[[Told], None]) -> None:
     for entry in plan["sheets"]:
         sheet = sheet_named(entry["sheet"])
         data = (FOLDER / entry["file"]).read_bytes()
-        done = load(sheet, data, by=by, at=at, shift=shift, file_name=entry["file"])
+        name = entry["file"]
+        done = load(sheet, data, by=by, at=at, shift=shift, file_name=name, once=True)
         tell(Told(sheet.name, str(done)))
