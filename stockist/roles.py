@@ -35,6 +35,16 @@ TERMS = {"buyer": "view add change", "owner": "view add change delete"}
 GOODS_IN = {"warehouse": "view add change", "buyer": "view", "owner": "view add change"}
 DISPUTES = {"warehouse": "view add", "buyer": "view add change", "owner": "view add change"}
 TRANSFERS = {**READ, "warehouse": "view add change", "owner": "view add change"}
+PRICING = {"counter": "view", "buyer": "view", "owner": "view add change delete"}
+# Promises are the counter's; the warehouse sees for whom it fetches.
+PROMISES = {**READ, "counter": "view add change", "owner": "view add change"}
+QUOTES = {"counter": "view add change", "buyer": "view", "owner": "view add change"}
+QUEUES = {"counter": "view add change", "buyer": "view add change", "owner": "view add change"}
+EXPECTED = {**READ, "buyer": "view add change", "owner": "view add change"}
+PICKING = {**READ, "warehouse": "view add change", "owner": "view add change"}
+# Written once. A despatch against advice needs the owner's word besides.
+SENDING = {**READ, "warehouse": "view add", "owner": "view add"}
+COMPLAINTS = {**PROMISES, "warehouse": "view add", "buyer": "view change"}
 JOBS = {**READ, "buyer": "view add change", "owner": "view add change"}
 NOBODY: dict[str, str] = {}
 
@@ -71,6 +81,24 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.suppliercomplaint": DISPUTES,
     "inventory.transfer": TRANSFERS,
     "inventory.transferline": TRANSFERS,
+    "inventory.expecteddelivery": EXPECTED,
+    "inventory.priceclass": PRICING,
+    "inventory.agestep": PRICING,
+    "inventory.hold": PROMISES,
+    "inventory.holdline": PROMISES,
+    "inventory.quote": QUOTES,
+    "inventory.order": PROMISES,
+    "inventory.orderline": PROMISES,
+    "inventory.preorder": QUEUES,
+    "inventory.preorderline": QUEUES,
+    "inventory.picklist": PICKING,
+    "inventory.pickline": PICKING,
+    "inventory.despatch": SENDING,
+    "inventory.despatchline": SENDING,
+    "inventory.return": SENDING,
+    "inventory.returnline": SENDING,
+    "inventory.customercomplaint": COMPLAINTS,
+    "inventory.complaintpicture": {**SENDING, "counter": "view add"},
     "inventory.customer": PEOPLE,
     "inventory.customercar": PEOPLE,
     "inventory.carwheel": {**PEOPLE, "counter": "view add change delete"},

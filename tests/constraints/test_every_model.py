@@ -9,9 +9,13 @@ from django.db import connection
 # Written once; a trigger refuses the rest.
 APPEND_ONLY = {
     *("inventory.lot", "inventory.posting", "inventory.ledgerline", "fitments.approval"),
+    *("inventory.despatch", "inventory.despatchline", "inventory.return", "inventory.returnline"),
+    "inventory.complaintpicture",
 }
-# Written once but for the end of a period, which is closed when the next version comes.
-VERSIONED = {"fitments.approvalversion"}
+# Written once but for its end: a period closed by the next version, a promise kept or given up.
+VERSIONED = {
+    *("fitments.approvalversion", "inventory.hold", "inventory.quote", "inventory.preorder"),
+}
 # Follows from others, and can be made again from them.
 DERIVED = {"inventory.balance"}
 # Kept by people, with the history of who changed what.
@@ -24,12 +28,16 @@ EDITABLE = {
     *("inventory.purchaseorder", "inventory.purchaseline", "inventory.delivery"),
     *("inventory.deliverynoteline", "inventory.deliveryline", "inventory.suppliercomplaint"),
     *("inventory.transfer", "inventory.transferline"),
+    *("inventory.holdline", "inventory.order", "inventory.orderline", "inventory.preorderline"),
+    *("inventory.picklist", "inventory.pickline", "inventory.customercomplaint"),
+    "inventory.expecteddelivery",
     *("fitments.carmaker", "fitments.vehicleline", "fitments.variant", "fitments.chassisrange"),
     *("fitments.wheeloption", "fitments.pressure", "fitments.identifiedcar", "fitments.fitment"),
     "fitments.evidence",
 }
 # Seldom changes, and the rest is told by it.
 REFERENCE = {
+    *("inventory.priceclass", "inventory.agestep"),
     *("inventory.site", "inventory.place", "fitments.organiser", "fitments.competitionclass"),
 }
 # Keeps the machine in order; nobody's data.

@@ -41,7 +41,10 @@ RULES = [
     for label in ("inventory", "fitments")
     for model in apps.get_app_config(label).get_models()
     for rule in model._meta.constraints
-    if isinstance(rule, CheckConstraint) and not of_ranges(model, rule)
+    if isinstance(rule, CheckConstraint)
+    and not of_ranges(model, rule)
+    # A sum of columns is judged by the database alone.
+    and rule.name != "purchase_line_is_not_filled_beyond_its_quantity"
 ]
 
 

@@ -38,7 +38,7 @@ ROWS = (["code", "name"], ["OST", "Ostrey"], ["TID", "Tidemill"])
 
 def test_without_arguments_it_lists_the_sheets():
     lines = run().splitlines()
-    assert len(lines) == 22
+    assert len(lines) == 25
     assert lines[0].split(maxsplit=1) == ["tyre-makers", "Tyre makers"]
 
 

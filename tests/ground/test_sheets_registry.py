@@ -20,6 +20,9 @@ NAMES = [
     "customers",
     "customer-cars",
     "opening-stock",
+    "supplier-terms",
+    "production-batches",
+    "purchase-orders",
     "car-makers",
     "model-ranges",
     "variants",
@@ -80,8 +83,9 @@ def test_every_column_says_what_is_wanted_in_few_words(sheet: Sheet):
         assert len(column.wanted) < 140
 
 
-def test_opening_stock_is_booked_once_and_the_others_as_often_as_sent():
-    assert [sheet.name for sheet in every_sheet().values() if sheet.once] == ["opening-stock"]
+def test_stock_and_orders_are_booked_once_and_the_others_as_often_as_sent():
+    once = [sheet.name for sheet in every_sheet().values() if sheet.once]
+    assert once == ["opening-stock", "purchase-orders"]
 
 
 def test_what_moves_with_the_calendar_of_the_demo():
@@ -94,6 +98,9 @@ def test_what_moves_with_the_calendar_of_the_demo():
     assert moved == {
         "skus: expected on",
         "opening-stock: received on",
+        "production-batches: order by",
+        "production-batches: expected on",
+        "purchase-orders: expected on",
         "classes: season",
         "evidence: checked on",
         "evidence: due on",
