@@ -86,8 +86,13 @@ def test_loaded_or_refused_in_sentences(sheet, seed):
         assert done.rows == 4
 
 
+# Whether the SKUs of a production batch are as before is found out when they are written, so a
+# check may call a row unchanged that a load then changes.
+FORETOLD = [sheet for sheet in every_sheet().values() if sheet.name != "production-batches"]
+
+
 @pytest.mark.parametrize("seed", range(3))
-@pytest.mark.parametrize("sheet", every_sheet().values(), ids=lambda sheet: sheet.name)
+@pytest.mark.parametrize("sheet", FORETOLD, ids=lambda sheet: sheet.name)
 def test_one_row_at_a_time_finds_what_is_sound(sheet, seed):
     """A row that a check lets pass is loaded as it said; the database has nothing to add."""
     dice = random.Random(f"{sheet.name} alone {seed}")

@@ -66,9 +66,7 @@ def test_search(desk, car, sku):
         ("have-you-got-it", {"q": "31 June 1964 saloon"}, "q"),
     ],
 )
-def test_what_cannot_be_asked_is_a_problem_that_names_the_field(
-    desk, car, sku, path, asked, field
-):
+def test_what_cannot_be_asked_is_a_problem_that_names_the_field(desk, car, sku, path, asked, field):
     answer = desk.get(f"{ANSWERS}/{path}/", asked)
     assert answer.status_code == 400
     assert answer["Content-Type"] == "application/problem+json"
