@@ -47,7 +47,7 @@ class CustomerFactory(DjangoModelFactory):
 
     class Params:
         trade = factory.Trait(kind=CustomerKind.TRADE, name="Wendle Road Garage")
-        racing = factory.Trait(kind=CustomerKind.RACING, name="Scuderia Tarn")
+        racing = factory.Trait(kind=CustomerKind.RACING, name="Equipe Lanternwood")
         museum = factory.Trait(kind=CustomerKind.MUSEUM, name="The Pellow Collection")
 
     kind = CustomerKind.PRIVATE
