@@ -1,5 +1,6 @@
 // A scanner ends each scan with Enter. In a form that is scanned, Enter goes to the next empty
-// field, and sends the form from the last one. A scan that was wrong is heard as well as read.
+// field, and sends the form from the last one. The label of another SKU, scanned where a date code
+// is wanted, sends it at once: it is the next tyre. A scan that was wrong is heard as well as read.
 (function () {
   "use strict";
 
@@ -9,8 +10,18 @@
     });
   }
 
+  // An article number is a long row of figures; a date code is no longer than four.
+  function isNextTyre(form, text) {
+    const known = (form.dataset.skus || "").split("|");
+    const plain = text.trim().toLowerCase();
+    return /^[0-9]{8,14}$/.test(plain) || (plain !== "" && known.includes(plain));
+  }
+
   function onEnter(event) {
     if (event.key !== "Enter" || event.target.tagName !== "INPUT") {
+      return;
+    }
+    if (event.target.name === "date_code" && isNextTyre(event.currentTarget, event.target.value)) {
       return;
     }
     const fields = fieldsOf(event.currentTarget);
