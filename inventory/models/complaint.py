@@ -26,6 +26,17 @@ class ComplaintOutcome(models.TextChoices):
     WITHDRAWN = "withdrawn", "withdrawn"
 
 
+class ComplaintQuerySet(models.QuerySet["CustomerComplaint"]):
+    def unanswered(self) -> ComplaintQuerySet:
+        return self.exclude(state=ComplaintState.CLOSED)
+
+    def with_names(self) -> ComplaintQuerySet:
+        return self.select_related(
+            *("customer", "despatch_line__despatch", "lot__sku", "supplier"),
+            *("opened_by", "sent_on_by", "closed_by"),
+        )
+
+
 class CustomerComplaint(models.Model):
     """What is wrong with tyres of one lot that left with one despatch."""
 
@@ -62,6 +73,8 @@ class CustomerComplaint(models.Model):
         "outcome", max_length=9, choices=ComplaintOutcome, blank=True, default=""
     )
     answer = Words("answer", max_length=2000, blank=True, default="")
+
+    objects = ComplaintQuerySet.as_manager()
 
     class Meta:
         verbose_name = "customer's complaint"
@@ -101,7 +114,12 @@ class CustomerComplaint(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"complaint {self.pk}"
+        return self.number
+
+    @property
+    def number(self) -> str:
+        """What it is called in letters: CC-00012."""
+        return f"CC-{self.pk or 0:05}"
 
 
 class ComplaintPicture(models.Model):

@@ -43,6 +43,7 @@ class Despatch(models.Model):
         verbose_name = "despatch"
         verbose_name_plural = "despatches"
         ordering = ("-pk",)
+        permissions = (("word_despatch", "Can let tyres leave against advice"),)
         indexes = [models.Index(fields=["customer", "-id"], name="despatch_to_customer")]
         constraints = [
             models.CheckConstraint(
@@ -59,7 +60,12 @@ class Despatch(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"despatch {self.pk}"
+        return self.number
+
+    @property
+    def number(self) -> str:
+        """What it is called on the delivery note and in the ledger: DS-00012."""
+        return f"DS-{self.pk or 0:05}"
 
 
 class DespatchLine(models.Model):

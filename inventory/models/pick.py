@@ -28,7 +28,11 @@ class PickListQuerySet(models.QuerySet["PickList"]):
 
 
 class PickList(models.Model):
-    """One round through the racks for one order; ``to_place`` is where its tyres are gathered."""
+    """One round through the racks for one order; ``to_place`` is where its tyres are gathered.
+
+    ``word_why`` is the owner's word that they may leave against advice, given about exactly the
+    reasons in ``word_about``.
+    """
 
     order = models.ForeignKey(Order, on_delete=models.RESTRICT, related_name="pick_lists")
     to_place = models.ForeignKey(Place, on_delete=models.RESTRICT, related_name="pick_lists")
@@ -40,6 +44,12 @@ class PickList(models.Model):
     made_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
     )
+    word_at = models.DateTimeField("the owner's word at", null=True, blank=True)
+    word_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, null=True, blank=True, related_name="+"
+    )
+    word_why = Line("the owner's reason", max_length=240, blank=True, default="")
+    word_about = models.JSONField("reasons that the word is about", default=list, blank=True)
     packed_at = models.DateTimeField(null=True, blank=True)
     packed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, null=True, blank=True, related_name="+"
@@ -70,6 +80,12 @@ class PickList(models.Model):
                 violation_error_message="Say who packed it and when.",
             ),
             models.CheckConstraint(
+                condition=Q(word_at__isnull=True, word_by__isnull=True, word_why="")
+                | (Q(word_at__gte=F("made_at"), word_by__isnull=False) & ~Q(word_why="")),
+                name="pick_list_word_has_who_when_and_why",
+                violation_error_message="The owner's word has who gave it, when and why.",
+            ),
+            models.CheckConstraint(
                 condition=Q(
                     state__in=["open", "picked", "packed"],
                     ended_at__isnull=True,
@@ -86,7 +102,12 @@ class PickList(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"pick list {self.pk}"
+        return self.number
+
+    @property
+    def number(self) -> str:
+        """What it is called on paper and in the ledger: PL-00012."""
+        return f"PL-{self.pk or 0:05}"
 
 
 class Confirmed(models.TextChoices):
@@ -98,10 +119,15 @@ class PickLineState(models.TextChoices):
     OPEN = "open", "to be picked"
     PICKED = "picked", "picked"
     SHORT = "short", "short"
+    BACK = "back", "put back"
 
 
 class PickLine(models.Model):
-    """So many of one lot from one place for one hold; ``taken_lot`` where another lot was taken."""
+    """So many of one lot from one place for one hold; ``taken_lot`` where another lot was taken.
+
+    ``taken`` tells what was taken at the time, also of a line that was put back since. A line that
+    stands in for what another was short of names it in ``instead_of``.
+    """
 
     pick_list = models.ForeignKey(PickList, on_delete=models.RESTRICT, related_name="lines")
     hold = models.ForeignKey(Hold, on_delete=models.RESTRICT, related_name="pick_lines")
@@ -111,6 +137,9 @@ class PickLine(models.Model):
     quantity = models.PositiveIntegerField("quantity")
     state = models.CharField(
         "state", max_length=6, choices=PickLineState, default=PickLineState.OPEN
+    )
+    instead_of = models.ForeignKey(
+        "self", on_delete=models.RESTRICT, null=True, blank=True, related_name="replaced_by"
     )
     taken_lot = models.ForeignKey(
         Lot, on_delete=models.RESTRICT, null=True, blank=True, related_name="+"

@@ -22,6 +22,7 @@ class PostingKind(models.TextChoices):
     DESPATCH = "despatch", "despatch"
     RETURN = "return", "return"
     RECEIPT = "receipt", "receipt"
+    MISSING = "missing", "not found when picking"
     SEND_BACK = "send_back", "sent back to the supplier"
 
 

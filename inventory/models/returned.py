@@ -41,7 +41,12 @@ class Return(models.Model):
         ordering = ("-pk",)
 
     def __str__(self) -> str:
-        return f"return {self.pk}"
+        return self.number
+
+    @property
+    def number(self) -> str:
+        """What it is called on paper and in the ledger: R-00012."""
+        return f"R-{self.pk or 0:05}"
 
 
 class ReturnLine(models.Model):
