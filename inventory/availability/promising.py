@@ -75,10 +75,14 @@ def _read(needs: Sequence[Need], on: date) -> _Shelf:
     lots: dict[int, list[ShelfLot]] = {}
     for lot in promised_of(sorted(asked | companions), on=on):
         lots.setdefault(lot.sku_id, []).append(lot)
+    return _Shelf(tyre_facts(asked), rules, lots)
+
+
+def tyre_facts(skus: Iterable[int]) -> dict[int, TyreFact]:
+    """What matters for matching and price of some SKUs, in one query."""
     with prepared_cursor() as cursor:
-        cursor.execute(_SKUS, [sorted(asked)])
-        known = {row[0]: TyreFact(*row) for row in cursor.fetchall()}
-    return _Shelf(known, rules, lots)
+        cursor.execute(_SKUS, [sorted(skus)])
+        return {row[0]: TyreFact(*row) for row in cursor.fetchall()}
 
 
 def _skus(recipe: Recipe) -> list[int]:
@@ -94,7 +98,7 @@ def _answer(need: Need, shelf: _Shelf) -> SetAnswer:
         as_one(need.recipe, same),
         companions=(*need.recipe.companions, *companions.for_recipe),
     )
-    values = [_set_lot(lot, shelf.tyres[lot.sku_id], same) for lot in lots]
+    values = [set_lot(lot, shelf.tyres[lot.sku_id], same) for lot in lots]
     found = promise(recipe, values, companions_stock=free)
     chosen = _chosen(recipe, values, lots, free) if found.sets else ()
     return SetAnswer(
@@ -116,7 +120,8 @@ def _free_companions(need: Need, shelf: _Shelf) -> dict[Sku, int]:
     return {sku: sum(lot.free for lot in shelf.of([sku], need.site_id)) for sku in companions}
 
 
-def _set_lot(lot: ShelfLot, tyre: TyreFact, same: Same) -> SetLot:
+def set_lot(lot: ShelfLot, tyre: TyreFact, same: Same) -> SetLot:
+    """What is free of a lot in a place, as matching sees it; its key is the two of them."""
     return SetLot(
         key=(lot.lot_id, lot.place_id),
         sku=same.get(lot.sku_id, lot.sku_id),
