@@ -13,7 +13,7 @@ from inventory.ground.prepared import prepared_cursor
 from inventory.models.sku import Sku
 
 _FIGURES = """
-SELECT s.id, s.code, s.status, s.expected_on,
+SELECT s.id, s.code, s.status, coalesce(e.first, s.expected_on),
     coalesce(sum(b.on_hand) FILTER (WHERE ours AND racked), 0),
     coalesce(sum(b.held) FILTER (WHERE ours AND racked), 0),
     coalesce(sum(b.on_hand - b.held) FILTER (WHERE ours AND racked AND l.condition = 'new'
@@ -21,15 +21,19 @@ SELECT s.id, s.code, s.status, s.expected_on,
                         WHERE k.lot_id = l.id AND k.lifted_at IS NULL)), 0),
     coalesce(sum(b.on_hand) FILTER (WHERE ours AND p.kind = 'quarantine'), 0),
     coalesce(sum(b.on_hand) FILTER (WHERE ours AND p.kind IN ('in_transit', 'despatch')), 0),
-    coalesce(sum(b.on_hand) FILTER (WHERE NOT ours), 0)
+    coalesce(sum(b.on_hand) FILTER (WHERE NOT ours), 0), e.tyres
 FROM inventory_sku s
+CROSS JOIN LATERAL (
+    SELECT min(expected_on) AS first, coalesce(sum(quantity), 0) AS tyres
+    FROM inventory_expecteddelivery WHERE sku_id = s.id AND state = 'expected'
+) e
 LEFT JOIN inventory_lot l ON l.sku_id = s.id
 LEFT JOIN (inventory_balance b JOIN inventory_place p ON p.id = b.place_id
         AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s::bigint))
     ON b.lot_id = l.id AND b.on_hand > 0
 CROSS JOIN LATERAL (SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s::text[]) AS racked) w
 WHERE s.id = ANY(%(skus)s::bigint[])
-GROUP BY s.id ORDER BY s.code
+GROUP BY s.id, e.first, e.tyres ORDER BY s.code
 """
 
 

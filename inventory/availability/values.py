@@ -148,7 +148,8 @@ class Figures:
     in_the_racks: the house's own in storage and goods in; spoken_for: held of them; to_sell: free,
     new and not blocked; put_aside: the rest of them (blocked, or not new any more).
     in_quarantine, on_the_way (in transit or despatch): the house's own there. not_ours: tyres of
-    customers and suppliers, wherever they lie. expected_on: when more comes, where known.
+    customers and suppliers, wherever they lie. expected_on: when more comes next, by what is on
+    order, else as the SKU says; None where not known. on_order: what is on order and has not come.
     """
 
     sku_id: int
@@ -161,6 +162,7 @@ class Figures:
     in_quarantine: int = 0
     on_the_way: int = 0
     not_ours: int = 0
+    on_order: int = 0
 
     @property
     def put_aside(self) -> int:

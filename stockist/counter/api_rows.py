@@ -84,6 +84,7 @@ class FiguresRow(serializers.Serializer[Any]):
     on_the_way = serializers.IntegerField()
     not_ours = serializers.IntegerField()
     expected_on = serializers.DateField(allow_null=True)
+    on_order = serializers.IntegerField()
 
 
 class OfferedRow(serializers.Serializer[Any]):

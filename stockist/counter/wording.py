@@ -212,7 +212,12 @@ def shelf_said(figures: Sequence[Figures]) -> str:
 def coming_said(figures: Sequence[Figures]) -> str:
     days = [one.expected_on for one in figures if one.expected_on]
     if days:
-        return f"More is expected on {day_said(max(days))}."
+        day, orders = day_said(max(days)), [one for one in figures if one.on_order]
+        if len(orders) < len(figures):
+            return f"More is expected on {day}."
+        told = [f"{one.on_order} of {one.code}" for one in orders]
+        some = ", ".join(told) if len(told) > 1 else f"{orders[0].on_order}"
+        return f"On order: {some}; the next is expected on {day}."
     if any(one.coming for one in figures):
         return "Announced; no day is known yet."
     return ""

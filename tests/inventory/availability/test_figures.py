@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from inventory.availability import Figures, lots_of, on_shelf, stock_of
+from tests.factories.buying import sent_order
 from tests.factories.catalogue import SkuFactory
 from tests.factories.places import PlaceFactory, SiteFactory
 from tests.factories.stock import BlockFactory, LotFactory, stock_in
@@ -73,6 +74,18 @@ def test_what_is_coming(sku, coming):
     sku = SkuFactory(**sku)
     assert figures(sku).coming is coming
     assert figures(sku).expected_on == sku.expected_on
+
+
+def test_what_is_on_order_and_when_the_next_comes():
+    sku = SkuFactory(expected_on=date(2027, 6, 1))
+    stock_in(on_hand=3, sku=sku)
+    stock_in(on_hand=2, sku=sku)
+    assert figures(sku).on_order == 0
+    first = sent_order(8, skus=[sku])
+    sent_order(4, skus=[sku], at=AT)
+    found = figures(sku)
+    assert (found.on_order, found.expected_on) == (12, first.lines.get().expected_on)
+    assert found.in_the_racks == 5
 
 
 def test_a_sku_that_is_not_there():

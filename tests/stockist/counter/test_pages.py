@@ -7,11 +7,14 @@ import uuid
 
 import pytest
 
+from inventory.activities import receiving
 from inventory.models.enquiry import Enquiry
 from inventory.models.sku import SkuStatus
+from tests.factories.buying import delivery_of, sent_order
 from tests.factories.cars import FitmentFactory, VariantFactory
 from tests.factories.catalogue import SkuFactory
 from tests.factories.stock import stock_in
+from tests.factories.when import AT
 
 pytestmark = pytest.mark.django_db
 CAR = "/counter/cars/HAL-1600/"
@@ -108,6 +111,22 @@ def test_nothing_in_the_catalogue_says_what_to_do(desk, car):
 def test_what_is_coming_is_said(desk, car):
     SkuFactory(announced=True)
     assert "More is expected on 15 February 2027." in words(desk.get(CAR))
+
+
+def test_what_is_on_order_is_said_until_it_comes(desk, car):
+    sku = SkuFactory(announced=True)
+    order = sent_order(8, skus=[sku])
+    expected = order.lines.get().expected_on
+    day = f"{expected.day} {expected:%B %Y}"
+    assert f"On order: 8; the next is expected on {day}." in words(desk.get(CAR))
+    delivery = delivery_of(order)
+    told = {"delivery": delivery, "by": delivery.at_work_by, "at": AT}
+    receiving.enter_line(sku=sku, quantity=8, date_code="3026", **told)
+    receiving.finish(**told)
+    said = words(desk.get(CAR))
+    assert "On order" not in said
+    assert "announced" not in said
+    assert "2 sets" in said
 
 
 @pytest.mark.parametrize(
