@@ -1,6 +1,6 @@
 """Goods in: a delivery opened, read off the sidewalls line by line, and booked as a whole."""
 
-from inventory.activities.receiving.finishing import Received, finish
+from inventory.activities.receiving.finishing import Arrival, Received, finish
 from inventory.activities.receiving.lines import enter_line, note_says, strike_line
 from inventory.activities.receiving.opening import (
     change_delivery,
@@ -12,6 +12,7 @@ from inventory.activities.receiving.reading import Judged, Reading, judge
 from inventory.activities.receiving.standing import Standing, standing
 
 __all__ = [
+    "Arrival",
     "Judged",
     "Reading",
     "Received",

@@ -19,20 +19,36 @@ from inventory.activities.receiving.inhand import in_hand
 from inventory.activities.receiving.lines import judge_line
 from inventory.activities.receiving.refusals import NothingRead, NotWaitedFor, OrderChanged
 from inventory.activities.receiving.sharing import Came, Share, shared
-from inventory.activities.receiving.stocking import Batch, batches, stocked
+from inventory.activities.receiving.stocking import batches, stocked
 from inventory.models.delivery import Delivery, DeliveryLine, DeliveryState
+from inventory.models.expected import ExpectedDelivery
 from inventory.models.purchase import OPEN, PurchaseLine, PurchaseOrder
 from inventory.models.supplier_complaint import SupplierComplaint
 
 
 @dataclass(frozen=True, slots=True)
+class Arrival:
+    """So many of what was expected that were kept, and are free to serve whoever waits for them.
+
+    ``expected`` is the row that pre-orders count on: as it is now, with what is still to come.
+    """
+
+    expected: ExpectedDelivery
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True)
 class Received:
-    """What came of a delivery: tyres kept and put aside, and the complaints that follow."""
+    """What came of a delivery: tyres kept and put aside, and the complaints that follow.
+
+    ``arrivals``: by which pre-orders are served in their turn, inside the same transaction.
+    """
 
     delivery: Delivery
     kept: int
     put_aside: int
     complaints: tuple[SupplierComplaint, ...]
+    arrivals: tuple[Arrival, ...]
 
 
 def finish(*, delivery: Delivery, seen: int | None = None, by: User, at: datetime) -> Received:
@@ -56,13 +72,16 @@ def finish(*, delivery: Delivery, seen: int | None = None, by: User, at: datetim
         held.posting = stocked(held, booked, by=by, at=at)
         _keep_lines(lines, shares)
         found = complaints_of(held, booked, lines, by_sku, left, by=by, at=at)
+        arrivals: list[Arrival] = []
         if order is not None:
-            _fill(by_sku.values(), shares, lines, found, by=by, at=at)
+            arrivals = _fill(by_sku.values(), shares, lines, found, by=by, at=at)
             locking.changed(order, by=by, at=at)
         no_longer_announced(booked, by=by, at=at)
         held.state, held.ended_at, held.ended_by = DeliveryState.BOOKED, at, by
         held.save(update_fields=["posting", "state", "ended_at", "ended_by"])
-    return _received(held, booked, found)
+    kept = sum(batch.quantity for batch in booked if not batch.wrong)
+    put_aside = sum(batch.quantity for batch in booked if batch.wrong)
+    return Received(held, kept, put_aside, tuple(found), tuple(arrivals))
 
 
 def _order(delivery: Delivery, seen: int | None) -> PurchaseOrder | None:
@@ -115,7 +134,9 @@ def _fill(
     *,
     by: User,
     at: datetime,
-) -> None:
+) -> list[Arrival]:
+    """Count what came on the order lines; what of the expected has arrived."""
+    arrivals = []
     kept, doubted = Counter[int](), Counter[int]()
     for line in lines:
         if line.order_line_id is not None:
@@ -127,12 +148,8 @@ def _fill(
         order_line.received += kept[order_line.pk]
         order_line.disputed += doubted[order_line.pk]
         order_line.save(update_fields=["received", "disputed"])
+        expected = order_line.expected
         follow(order_line, by=by, at=at)
-
-
-def _received(
-    delivery: Delivery, booked: Sequence[Batch], found: Sequence[SupplierComplaint]
-) -> Received:
-    kept = sum(batch.quantity for batch in booked if not batch.wrong)
-    put_aside = sum(batch.quantity for batch in booked if batch.wrong)
-    return Received(delivery, kept, put_aside, tuple(found))
+        if expected is not None and kept[order_line.pk]:
+            arrivals.append(Arrival(expected, kept[order_line.pk]))
+    return arrivals

@@ -220,6 +220,20 @@ def test_the_rest_is_still_expected(by):
     assert list(ExpectedDelivery.objects.values_list("quantity", "state")) == [(6, "expected")]
 
 
+def test_what_of_the_expected_has_arrived_is_told_for_whoever_waits(by):
+    order = sent_order(10, 4, by=by)
+    first, second = order.lines.all()
+    delivery = delivery_of(order, by=by)
+    read(delivery, first.sku, 6)
+    read(delivery, first.sku, 1, found="damaged")
+    read(delivery, second.sku, 5)
+    told = {one.expected: (one.quantity, one.expected.state) for one in finished(delivery).arrivals}
+    assert told == {first.expected: (6, "expected"), second.expected: (4, "arrived")}
+    other = delivery_of(supplier=SupplierFactory(), by=by)
+    read(other, first.sku)
+    assert finished(other).arrivals == ()
+
+
 def test_identification_numbers_of_one_week_and_plant_are_one_lot(by):
     delivery = delivery_of(sent_order(10), by=by)
     sku = delivery.order.lines.get().sku
