@@ -10,6 +10,7 @@ from inventory.api.companions import Companions, Suppliers
 from inventory.api.customers import CustomerCars, Customers
 from inventory.api.deliveries import Deliveries, DeliveryLines
 from inventory.api.enquiries import Enquiries
+from inventory.api.expected import ExpectedDeliveries
 from inventory.api.lots import Lots, Stock
 from inventory.api.makers import Compounds, Patterns, TyreMakers
 from inventory.api.markings import CompareSizes, ReadDateCode, ReadSize
@@ -44,6 +45,7 @@ RESOURCES = {
     "production-batches": Batches,
     "purchase-orders": PurchaseOrders,
     "purchase-lines": PurchaseLines,
+    "expected-deliveries": ExpectedDeliveries,
     "deliveries": Deliveries,
     "delivery-lines": DeliveryLines,
     "supplier-complaints": SupplierComplaints,

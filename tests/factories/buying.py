@@ -14,6 +14,7 @@ from factory.django import DjangoModelFactory
 from inventory.activities import purchasing, receiving, transferring
 from inventory.activities.transferring import Load
 from inventory.models.delivery import Delivery
+from inventory.models.expected import ExpectedDelivery
 from inventory.models.place import PlaceKind
 from inventory.models.purchase import PurchaseLine, PurchaseOrder
 from inventory.models.supplier_terms import PriceBreak, ProductionBatch, SupplierTerms
@@ -75,6 +76,19 @@ class PurchaseLineFactory(DjangoModelFactory):
     sku = factory.SubFactory(SkuFactory)
     quantity = 10
     unit_price = Decimal("95.00")
+
+
+class ExpectedDeliveryFactory(DjangoModelFactory):
+    class Meta:
+        model = ExpectedDelivery
+
+    sku = factory.SubFactory(SkuFactory)
+    quantity = 8
+    expected_on = date(2027, 3, 1)
+    first_expected_on = date(2027, 2, 1)
+    reference = factory.Sequence(lambda n: f"PO-{90000 + n}")
+    made_at = EARLIER
+    made_by = factory.SubFactory(UserFactory)
 
 
 class DeliveryFactory(DjangoModelFactory):

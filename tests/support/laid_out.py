@@ -9,7 +9,7 @@ from __future__ import annotations
 LAID_OUT = {
     *("inventory.agestep", "inventory.priceclass", "inventory.quote"),
     *("inventory.hold", "inventory.holdline", "inventory.preorder", "inventory.preorderline"),
-    *("inventory.expecteddelivery", "inventory.order", "inventory.orderline"),
+    *("inventory.order", "inventory.orderline"),
     *("inventory.picklist", "inventory.pickline", "inventory.despatch", "inventory.despatchline"),
     *("inventory.return", "inventory.returnline"),
     *("inventory.customercomplaint", "inventory.complaintpicture"),

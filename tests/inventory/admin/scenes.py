@@ -63,6 +63,7 @@ ROWS = {
     "inventory.productionbatch": scenes.ROWS["production-batches"],
     "inventory.purchaseorder": scenes.ROWS["purchase-orders"],
     "inventory.purchaseline": scenes.ROWS["purchase-lines"],
+    "inventory.expecteddelivery": scenes.ROWS["expected-deliveries"],
     "inventory.delivery": scenes.ROWS["deliveries"],
     "inventory.deliverynoteline": scenes.ROWS["deliveries"],
     "inventory.deliveryline": scenes.ROWS["delivery-lines"],

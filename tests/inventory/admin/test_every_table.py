@@ -21,7 +21,8 @@ LEDGER = ["inventory.posting", "inventory.ledgerline", "inventory.balance", "inv
 NEVER_WRITTEN = [
     *LEDGER, "inventory.gtin", "inventory.typeapproval", "inventory.carwheel", "inventory.enquiry",
     "inventory.pricebreak", "inventory.purchaseorder", "inventory.purchaseline",
-    "inventory.delivery", "inventory.deliverynoteline", "inventory.deliveryline",
+    "inventory.expecteddelivery", "inventory.delivery", "inventory.deliverynoteline",
+    "inventory.deliveryline",
     "inventory.suppliercomplaint", "inventory.transfer", "inventory.transferline",
     "ground.idempotencykey", "ground.sheetload", "ground.job", "ground.jobfailure",
     "ground.jobfile",

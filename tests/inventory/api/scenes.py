@@ -6,6 +6,7 @@ from inventory.activities.receiving import enter_line
 from inventory.models.delivery import DeliveryNoteLine
 from tests.factories.buying import (
     DeliveryFactory,
+    ExpectedDeliveryFactory,
     PriceBreakFactory,
     ProductionBatchFactory,
     PurchaseLineFactory,
@@ -104,6 +105,7 @@ ROWS = {
     "production-batches": batches,
     "purchase-orders": orders,
     "purchase-lines": PurchaseLineFactory.create_batch,
+    "expected-deliveries": ExpectedDeliveryFactory.create_batch,
     "deliveries": deliveries,
     "delivery-lines": delivery_lines,
     "supplier-complaints": complaints,
