@@ -16,6 +16,8 @@ from inventory.models.sku import Hand, Sku
 from inventory.models.supplier import Supplier
 from stockist.goods_in.fields import PLAIN, ScanField
 
+# A mark that no keyboard has (a wave, a dot) is still read; this says that it is the wanted one.
+AS_WANTED = "="
 NO_MARK = ("none", "no mark", "-")
 
 
@@ -72,7 +74,10 @@ class LineForm(KeyedForm):
         label="Date code, or the whole number", max_length=40, required=False
     )
     mark = forms.CharField(
-        label="Approval mark and its issue, or none", max_length=45, required=False
+        label="Approval mark and its issue, or none",
+        max_length=45,
+        required=False,
+        help_text="As it is read, such as HLM 2; = for a sign that is the one wanted",
     )
     quantity = forms.IntegerField(label="How many alike", min_value=1, max_value=1000, initial=1)
     found = forms.ChoiceField(label="It is", choices=Found.choices, required=False)
@@ -121,10 +126,12 @@ class LineForm(KeyedForm):
 def mark_and_issue(text: str, sku: Sku) -> tuple[str, str]:
     """A mark and its issue, typed or scanned in one: `HLM 2`, `HLM issue 2`; none: both empty.
 
-    What begins with the mark that is wanted is that mark; of another, a last group of figures is
-    its issue.
+    `=` is the one that is wanted, for marks that are signs. What begins with the mark that is
+    wanted is that mark; of another, a last group of figures is its issue.
     """
     plain = " ".join(text.split())
+    if plain == AS_WANTED:
+        return sku.mark, sku.mark_issue
     if plain.casefold() in NO_MARK:
         return "", ""
     mark, rest = sku.mark, ""

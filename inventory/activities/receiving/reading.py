@@ -113,8 +113,8 @@ def _of_size(sku: Sku, size: Size) -> Told:
 
 
 def _of_mark(sku: Sku, reading: Reading) -> Told:
-    seen = (reading.mark or "").casefold(), reading.mark_issue.casefold()
-    if reading.mark is not None and seen != (sku.mark.casefold(), sku.mark_issue.casefold()):
+    seen = _plain(reading.mark or ""), _plain(reading.mark_issue)
+    if reading.mark is not None and seen != (_plain(sku.mark), _plain(sku.mark_issue)):
         read_, wanted = _mark(reading.mark, reading.mark_issue), _mark(sku.mark, sku.mark_issue)
         yield Disagreement.WRONG_MARK, f"{read_} was read, {wanted} ordered."
 
@@ -135,6 +135,11 @@ def _of_age(sku: Sku, code: DateCode, oldest_months: int | None, arrived_on: dat
     elif code.week_index < oldest:
         age = code.age_on(arrived_on)
         yield Disagreement.TOO_OLD, f"Made in {code.words}, {age} old; {agreed} at the most."
+
+
+def _plain(text: str) -> str:
+    """As it is compared: capitals and the apostrophe of a year ('84) do not matter."""
+    return text.casefold().lstrip("'’")
 
 
 def _mark(mark: str, issue: str) -> str:

@@ -52,6 +52,12 @@ def test_what_disagrees(reading, disagrees, words):
     assert words in found.says
 
 
+def test_the_apostrophe_of_a_year_does_not_matter():
+    sku = tyre(mark="green dot", mark_issue="'84")
+    assert judged(sku, mark="Green dot", mark_issue="84").disagrees == ""
+    assert judged(sku, mark="green dot", mark_issue="’79").disagrees == "wrong_mark"
+
+
 def test_the_same_size_written_otherwise_is_the_same():
     assert judged(tyre(size_text="165 R 15 86H"), size="165/80 R 15 86H").disagrees == ""
 

@@ -127,6 +127,7 @@ def test_a_line_is_entered_and_the_next_of_the_same_sku_is_ready(warehouse, deli
         ("XYZ 3", ("XYZ", "3"), "wrong_mark"),
         ("green dot", ("green dot", ""), "wrong_mark"),
         ("none", ("", ""), "wrong_mark"),
+        ("=", ("HLM", "2"), ""),
     ],
 )
 def test_a_mark_and_its_issue_are_read_in_one(mark, kept, disagrees, warehouse, delivery):
