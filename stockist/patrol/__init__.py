@@ -1,8 +1,8 @@
 """Looking over the whole house: whether what is stored still hangs together."""
 
-from stockist.patrol import ledger, markings, register
+from stockist.patrol import buying, ledger, markings, register
 from stockist.patrol.check import Check, Looked
 
-CHECKS: tuple[Check, ...] = (*ledger.CHECKS, *markings.CHECKS, *register.CHECKS)
+CHECKS: tuple[Check, ...] = (*ledger.CHECKS, *markings.CHECKS, *register.CHECKS, *buying.CHECKS)
 
 __all__ = ["CHECKS", "Check", "Looked"]
