@@ -11,6 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from inventory.ground.sheets.problems import SheetRefused
+from stockist.demo import goods_in
 from stockist.demo.questions import answers
 from stockist.demo.scenario import PASSWORD, PEOPLE, NotADemo, Told, load_sheets, people
 
@@ -36,6 +37,7 @@ class Command(BaseCommand):
         try:
             people()
             load_sheets(at=at, tell=self._tell)
+            self._tell(Told("deliveries", goods_in.deliveries(at=at)))
         except NotADemo as refusal:
             raise CommandError(str(refusal)) from None
         except SheetRefused as refusal:
@@ -47,7 +49,7 @@ class Command(BaseCommand):
             call_command("runserver", f"{HOST}:{options['port']}", use_reloader=False)
 
     def _tell(self, told: Told) -> None:
-        self.stdout.write(f"  {told.sheet:16} {told.words}")
+        self.stdout.write(f"  {told.sheet:18} {told.words}")
 
     def _is_free(self, port: int) -> None:
         with socket.socket() as probe:
