@@ -1,0 +1,55 @@
+"""From the books to a forecast: seasons, demand and rates of all SKUs in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from inventory.planning.arrays import Ints
+from inventory.planning.changes import Change, days_ahead, plain_days_ahead
+from inventory.planning.demand import Demand, History, against_earlier_sales, asked_for
+from inventory.planning.forecast import Forecast, forecast
+from inventory.planning.projection import Ahead
+from inventory.planning.seasons import Seasons, pooled_seasons
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What the history of all SKUs teaches. ``category`` (SKUs,) is the row of each in
+    ``seasons``."""
+
+    category: Ints
+    seasons: Seasons
+    demand: Demand
+    forecast: Forecast
+
+    def ahead(self, changes: Iterable[Change], today: date, days: int) -> Ahead:
+        """Demand from today up to each of so many days."""
+        seasonal = days_ahead(self.seasons, changes, today, days)
+        return Ahead(self.forecast, seasonal, plain_days_ahead(today, days), self.category)
+
+
+def learn(
+    history: History, category: Ints, family: Ints, *, categories: int, first_month: int
+) -> Learned:
+    """Everything that is learnt from a history.
+
+    ``category`` lends a SKU its season and ``family`` its mean, (SKUs,) each, counted from 0;
+    ``first_month`` is the calendar month of the first column, 0 = January.
+    """
+    seasons = _seasons(history, category, categories, first_month)
+    weights = seasons.months(category, first_month, history.sold.shape[1])
+    demand = asked_for(history, weights)
+    found = forecast(demand.units, demand.exposure, weights, family)
+    return Learned(category, seasons, demand, found)
+
+
+def _seasons(history: History, category: Ints, categories: int, first_month: int) -> Seasons:
+    """From what was had while there was something to have: an empty shelf says nothing."""
+    had = against_earlier_sales(history.sold)[0] + history.unmet
+    on_shelf = np.clip(np.nan_to_num(history.on_shelf), 0.0, 1.0)
+    had = np.where(on_shelf > 0, had, 0.0)
+    return pooled_seasons(had, on_shelf, category, categories, first_month)
