@@ -47,7 +47,7 @@ def _to_fetch(order: Order, to_place: Place) -> list[HoldLine]:
     asked = Hold.objects.open().filter(order_line__order=order, order_line__cancelled=False)
     holds = locked_holds(list(asked.values_list("pk", flat=True)))
     rows = HoldLine.objects.filter(hold__in=holds, hold__state=HoldState.OPEN)
-    lines = list(rows.select_related("place__site").order_by("hold", "pk"))
+    lines = list(rows.select_related("place__site").order_by("hold_id", "pk"))
     if not lines:
         raise NothingIsHeld(order)
     elsewhere = {line.hold_id for line in lines if line.place.site_id != to_place.site_id}

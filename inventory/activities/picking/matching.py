@@ -50,9 +50,19 @@ class Shelf:
         return (lot for lot in self.lots.values() if lot.to_sell and lot.free > 0)
 
 
+@dataclass(frozen=True, slots=True)
+class Gone:
+    """So many tyres of a SKU that are wanted for one place on the car, and not to be had."""
+
+    for_place: str
+    sku_id: int
+    quantity: int
+
+
 def skus_of(hold: Hold) -> set[int]:
-    """Every SKU that a hold asks for, or holds."""
+    """Every SKU that a hold asks for, holds, or is picked from."""
     asked = set(hold.lines.order_by("pk").values_list("lot__sku_id", flat=True))
+    asked |= set(hold.pick_lines.order_by("pk").values_list("lot__sku_id", flat=True))
     if hold.recipe:
         recipe = recipes.recalled(hold.recipe)
         asked |= {int(sku) for place in recipe.places for sku in place.skus}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib.auth.models import User
@@ -13,7 +13,7 @@ from inventory.activities.picking.holding_lines import Spot, less, shifted
 from inventory.activities.picking.inhand import PICKING, locked, open_hold, open_line
 from inventory.activities.picking.matching import Key, Shelf, shelf_of
 from inventory.activities.picking.refusals import NotShort, SayWhy
-from inventory.activities.picking.standing import Missing, settle_state
+from inventory.activities.picking.standing import Missing, settle_state, standing
 from inventory.activities.picking.taking import STEP, mark_picked
 from inventory.ledger.locks import lock_balances
 from inventory.ledger.moves import whole
@@ -78,11 +78,23 @@ def short(
         pinned = less(hold, spot, told.quantity - found)
         state = PickLineState.SHORT
         mark_picked(told, confirmed=confirmed, why=why, state=state, taken=found, by=by, at=at)
-        after = _after(shelf, hold, told, listed, at)
-        instead = choose_again(hold, told, after, pinned=pinned, by=by, at=at)
+        gone = _gone(listed, told)
+        after = shelf_of(
+            hold, site_id=listed.to_place.site_id, at=at, keys=_keys(shelf, told, listed)
+        )
+        instead = choose_again(hold, gone, after, pinned=pinned, by=by, at=at)
         stands = settle_state(listed)
-    missing = tuple(one for one in stands.missing if one.line.pk == told.pk)
+    missing = tuple(one for one in stands.missing if one.line.hold_id == told.hold_id)
     return ShortPick(told, tuple(instead), missing)
+
+
+def _gone(listed: PickList, line: PickLine) -> list[Missing]:
+    """What is missing of a set, the line in hand first; of pieces and companions this line's."""
+    missing = [one for one in standing(listed).missing if one.line.hold_id == line.hold_id]
+    mine = [one for one in missing if one.line.pk == line.pk]
+    if not line.for_place:
+        return mine
+    return mine + [one for one in missing if one.line.pk != line.pk and one.line.for_place]
 
 
 def _locked_shelf(hold: Hold, line: PickLine, listed: PickList, at: datetime) -> Shelf:
@@ -120,10 +132,3 @@ def _book(
         document=listed.number,
         note=why,
     )
-
-
-def _after(shelf: Shelf, hold: Hold, line: PickLine, listed: PickList, at: datetime) -> Shelf:
-    """The shelf once it is booked; the lot that was short is still on it, with none to be had."""
-    again = shelf_of(hold, site_id=listed.to_place.site_id, at=at, keys=_keys(shelf, line, listed))
-    key = (line.lot_id, line.place_id)
-    return replace(again, lots={key: replace(shelf.lots[key], on_hand=0, held=0), **again.lots})

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from inventory.activities.picking.matching import Key, Part, Shelf, faults_in
+from inventory.activities.picking.matching import Gone, Key, Part, Shelf, faults_in
 from inventory.sets.choice import choose
 from inventory.sets.recipe import Anchor, Recipe, RecipePlace
 from inventory.sets.recipe import Lot as SetLot
@@ -14,7 +14,7 @@ from inventory.sets.validity import BadRecipe
 
 
 def stand_ins(
-    shelf: Shelf, stay: Sequence[Part], gone: Sequence[Part], *, given_up: Sequence[Part] = ()
+    shelf: Shelf, stay: Sequence[Part], gone: Sequence[Gone], *, given_up: Sequence[Part] = ()
 ) -> list[Part]:
     """Free tyres that complete what stays, in place of what is gone; empty where none do.
 
@@ -36,9 +36,8 @@ def stand_ins(
     return found + chosen
 
 
-def _pieces(shelf: Shelf, part: Part, free: Counter[Key]) -> list[Part]:
-    sku = shelf.lots[part.key].sku_id
-    lots = [lot for lot in shelf.to_be_had() if lot.sku_id == sku]
+def _pieces(shelf: Shelf, part: Gone, free: Counter[Key]) -> list[Part]:
+    lots = [lot for lot in shelf.to_be_had() if lot.sku_id == part.sku_id]
     lots.sort(key=lambda lot: (lot.week is None, lot.week or 0))  # stable: then as one walks
     wanted, found = part.quantity, []
     for lot in lots:
@@ -52,7 +51,7 @@ def _pieces(shelf: Shelf, part: Part, free: Counter[Key]) -> list[Part]:
 
 
 def _of_a_set(
-    shelf: Shelf, stay: Sequence[Part], gone: Sequence[Part], free: Mapping[Key, int]
+    shelf: Shelf, stay: Sequence[Part], gone: Sequence[Gone], free: Mapping[Key, int]
 ) -> list[Part]:
     if shelf.recipe is None:
         return []
@@ -71,7 +70,7 @@ def _of_a_set(
 
 
 def _rest(
-    shelf: Shelf, recipe: Recipe, stay: Sequence[Part], gone: Sequence[Part]
+    shelf: Shelf, recipe: Recipe, stay: Sequence[Part], gone: Sequence[Gone]
 ) -> tuple[Recipe, dict[str, str]]:
     """The recipe of what is gone alone, what stays as tyres that are on the car already.
 
@@ -91,12 +90,12 @@ def _rest(
 
 
 def _asked(
-    shelf: Shelf, recipe: Recipe, place: RecipePlace, gone: Sequence[Part], *, alone: bool
+    shelf: Shelf, recipe: Recipe, place: RecipePlace, gone: Sequence[Gone], *, alone: bool
 ) -> RecipePlace:
     sides: Counter[str] = Counter()
     for part in gone:
         if part.for_place == place.name:
-            sides[shelf.set_lot(part.key, 1).side or ""] += part.quantity
+            sides[shelf.facts[part.sku_id].hand] += part.quantity
     if place.handed:
         asked = replace(place, left=sides["left"], right=sides["right"])
     else:
