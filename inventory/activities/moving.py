@@ -7,13 +7,16 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib.auth.models import User
+from django.db import transaction
 
 from inventory.ground.refusal import Refusal
+from inventory.ledger.locks import lock_balances
 from inventory.ledger.moves import some
 from inventory.ledger.post import Move, post
 from inventory.models.lot import Lot
 from inventory.models.place import Place, PlaceKind
 from inventory.models.posting import Posting, PostingKind
+from inventory.models.transfer import Transfer, TransferLine, TransferState
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,20 @@ class AnotherSite(Refusal):
         )
 
 
+class OnATransfer(Refusal):
+    """Tyres in transit that a transfer is to bring: they are booked in by it, or nobody would know.
+
+    More than that may lie in a place in transit, and is moved as ever.
+    """
+
+    def __init__(self, line: TransferLine, free: int) -> None:
+        super().__init__(
+            f"Lot {line.lot.code} is on the way on {line.transfer.number}, and {free} of it are "
+            "not part of a transfer: book its arrival instead. Nothing was changed.",
+            field="source",
+        )
+
+
 class ThereAndBack(Refusal):
     """Steps that undo one another."""
 
@@ -70,18 +87,26 @@ def move(
 ) -> Posting:
     """Move so many free tyres of a lot from one place to another.
 
-    Raises NoneAsked, NotWhole, TooMany, SamePlace, AnotherSite, NotThatMany (held tyres stay).
+    Raises NoneAsked, NotWhole, TooMany, SamePlace, AnotherSite, OnATransfer, NotThatMany (held
+    tyres stay).
     """
     step = Step(lot, source, target, quantity)
     return move_together(steps=[step], by=by, at=at, document=document, note=note)
 
 
 def move_together(
-    *, steps: Sequence[Step], by: User, at: datetime, document: str = "", note: str = ""
+    *,
+    steps: Sequence[Step],
+    by: User,
+    at: datetime,
+    document: str = "",
+    note: str = "",
+    transfer: Transfer | None = None,
 ) -> Posting:
     """Several moves as one posting, such as a van loaded: all of them or none.
 
-    Raises what ``move`` does, NothingToPost, and ThereAndBack.
+    ``transfer`` is the one whose tyres are sent or booked in by this. Raises what ``move`` does,
+    NothingToPost, and ThereAndBack.
     """
     changes: dict[tuple[int, int], int] = {}
     for step in steps:
@@ -92,7 +117,26 @@ def move_together(
     lines = [Move(*key, change) for key, change in changes.items() if change]
     if steps and not lines:
         raise ThereAndBack
-    return post(kind=PostingKind.MOVE, lines=lines, by=by, at=at, document=document, note=note)
+    with transaction.atomic():
+        if transfer is None and any(step.source.kind == PlaceKind.IN_TRANSIT for step in steps):
+            _leave_transfers_alone(lines)
+        return post(kind=PostingKind.MOVE, lines=lines, by=by, at=at, document=document, note=note)
+
+
+def _leave_transfers_alone(lines: Sequence[Move]) -> None:
+    """Refuse to take what a transfer is to bring; the balances stay locked for what follows."""
+    found = lock_balances((line.lot_id, line.place_id) for line in lines)
+    for line in lines:
+        waiting = TransferLine.objects.filter(
+            lot=line.lot_id,
+            transfer__through=line.place_id,
+            transfer__state=TransferState.ON_THE_WAY,
+        ).select_related("lot", "transfer")
+        bound = sum(one.quantity - one.arrived for one in waiting.order_by("pk"))
+        free = found[line.lot_id, line.place_id].free - bound
+        first = waiting.order_by("pk").first()
+        if first is not None and bound and -line.on_hand > free:
+            raise OnATransfer(first, max(free, 0))
 
 
 def _look_over(step: Step) -> None:

@@ -101,7 +101,7 @@ def send_off(
     with transaction.atomic():
         transfer.save(force_insert=True)
         steps = [Step(load.lot, load.source, through, load.quantity) for load in loads]
-        move_together(steps=steps, by=by, at=at, document=transfer.number)
+        move_together(steps=steps, transfer=transfer, by=by, at=at, document=transfer.number)
         TransferLine.objects.bulk_create(
             TransferLine(transfer=transfer, lot_id=lot_id, quantity=quantity)
             for lot_id, quantity in _by_lot(loads).items()
@@ -133,7 +133,7 @@ def book_arrival(
         steps = [_step(held, lines, lot_id, n, place) for lot_id, n in sorted(came.items())]
         if not steps:
             raise NothingToPost
-        move_together(steps=steps, by=by, at=at, document=held.number)
+        move_together(steps=steps, transfer=held, by=by, at=at, document=held.number)
         TransferLine.objects.bulk_update(lines.values(), ["arrived"])
         if all(line.arrived == line.quantity for line in lines.values()):
             held.state, held.ended_at, held.ended_by = TransferState.ARRIVED, at, by

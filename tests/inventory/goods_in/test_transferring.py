@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from inventory.activities import transferring
+from inventory.activities.moving import OnATransfer, move
+from inventory.activities.putting_away import put_away
 from inventory.activities.transferring import Load
 from inventory.ledger.moves import NoneAsked, NothingToPost
 from inventory.ledger.post import NotThatMany
@@ -51,6 +53,24 @@ def test_it_arrives_in_part_and_then_whole(by):
     assert (done.state, done.ended_by) == ("arrived", by)
     with pytest.raises(transferring.ArrivedAlready, match=f"was booked in by {by}"):
         arrive(sent, {lot: 1}, by)
+
+
+def test_what_a_transfer_is_to_bring_is_not_moved_behind_its_back(by):
+    sent = transfer(quantity=4)
+    lot = sent.lines.get().lot
+    rack = PlaceFactory(site=sent.from_site)
+    told = {"lot": lot, "source": sent.through, "target": rack, "by": by, "at": AT}
+    with pytest.raises(OnATransfer, match=f"on the way on {sent.number}, and 0 of it are not part"):
+        move(quantity=1, **told)
+    with pytest.raises(OnATransfer):
+        put_away(quantity=4, **told)
+    stock_in(lot=lot, place=sent.through, on_hand=2)  # not by the transfer
+    move(quantity=2, **told)
+    with pytest.raises(OnATransfer):
+        move(quantity=1, **told)
+    arrive(sent, {lot.pk: 4}, by)
+    stock_in(lot=lot, place=sent.through, on_hand=1)
+    assert move(quantity=1, **told)
 
 
 def test_no_more_arrives_than_was_sent(by):
