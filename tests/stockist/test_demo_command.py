@@ -33,7 +33,7 @@ def test_it_answers_the_three_questions_and_a_second_run_changes_nothing():
     before = (Lot.objects.count(), Posting.objects.count())
     again = run("--no-serve")
     assert (Lot.objects.count(), Posting.objects.count()) == before
-    assert again.count("nothing was done") == 22
+    assert again.count("nothing was done") == 25
     for name, _, _ in PEOPLE:
         assert User.objects.get(username=name).check_password(PASSWORD)
     call_command("patrol", stdout=StringIO())
