@@ -97,5 +97,6 @@ def _above(x: Numbers, mean: Numbers, variance: Numbers, more: float) -> Floats:
     x, mean, variance = np.broadcast_arrays(*_floats(x, mean, variance))
     poisson, size, chance = _shape(mean, variance)
     whole = np.maximum(np.floor(x), 0.0)
-    wide = special.betaincc(size + more, whole + 1, chance)
+    # The same as betaincc(size, whole + 1, chance), which takes fifteen times as long.
+    wide = special.betainc(whole + 1, size + more, 1.0 - chance)
     return np.where(x < 0, 1.0, np.where(poisson, special.pdtrc(whole, mean), wide))
