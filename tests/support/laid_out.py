@@ -1,7 +1,6 @@
-"""Tables that are laid out for selling and have no activity of their own yet.
+"""Tables that are laid out for selling and have no page in the back office yet.
 
-A model leaves this set with the activity that uses it, and then needs its role, its page and its
-factory like any other.
+A model leaves this set with its page, and then needs a factory like any other.
 """
 
 from __future__ import annotations
