@@ -12,6 +12,7 @@ from inventory.activities.blocking import lift
 from inventory.activities.purchasing import locking
 from inventory.activities.purchasing.expecting import follow
 from inventory.ground.entries.alone import refuse_faulty
+from inventory.ground.locking import locked_row
 from inventory.ground.refusal import Refusal
 from inventory.ledger.post import Move, post
 from inventory.models.lot import Block
@@ -164,7 +165,7 @@ def _locked(complaint: SupplierComplaint, *, settled: bool = False) -> SupplierC
     rows = SupplierComplaint.objects.select_related(
         "delivery__place", "lot", "order_line", "sent_by", "settled_by"
     )
-    held = rows.select_for_update(of=("self",), no_key=True).get(pk=complaint.pk)
+    held = locked_row(rows, complaint.pk)
     if held.state == SupplierComplaintState.SETTLED and not settled:
         raise SettledAlready(held)
     return held
@@ -174,8 +175,7 @@ def _on_the_order(
     complaint: SupplierComplaint, told: PurchaseLine, *, by: User, at: datetime
 ) -> None:
     """What was in doubt of an order line is settled: kept, given up, or still to come."""
-    orders = PurchaseOrder.objects.select_for_update(of=("self",), no_key=True)
-    order = orders.get(pk=told.order_id)
+    order = locked_row(PurchaseOrder.objects.all(), told.order_id)
     line = PurchaseLine.objects.select_related("sku", "expected").get(pk=told.pk)
     line.order = order
     line.disputed -= complaint.disputes

@@ -11,6 +11,7 @@ from django.db import transaction
 
 from inventory.activities.moving import Step, move_together
 from inventory.ground.entries.alone import refuse_faulty
+from inventory.ground.locking import locked_row
 from inventory.ground.refusal import Refusal
 from inventory.ledger.moves import NothingToPost, some
 from inventory.models.lot import Lot
@@ -124,7 +125,7 @@ def book_arrival(
     """
     with transaction.atomic():
         rows = Transfer.objects.select_related("to_site", "through", "ended_by")
-        held = rows.select_for_update(of=("self",), no_key=True).get(pk=transfer.pk)
+        held = locked_row(rows, transfer.pk)
         if held.state == TransferState.ARRIVED:
             raise ArrivedAlready(held)
         if place.site_id != held.to_site_id:

@@ -12,6 +12,7 @@ from inventory.activities.picking.refusals import (
     NotAtThisStep,
     OrderIsClosed,
 )
+from inventory.ground.locking import locked_row, locked_rows
 from inventory.models.hold import Hold, HoldState
 from inventory.models.pick import PickLine, PickLineState, PickList, PickListState
 from inventory.models.sale import Order, OrderState
@@ -22,7 +23,7 @@ UNDER_WAY = (*PICKING, PickListState.PACKED)
 
 def locked_order(order: Order) -> Order:
     """The order as it is now, and stays until the transaction ends. Raises OrderIsClosed."""
-    held = Order.objects.select_for_update(no_key=True).get(pk=order.pk)
+    held = locked_row(Order.objects.all(), order.pk)
     if held.state != OrderState.OPEN:
         raise OrderIsClosed(held)
     return held
@@ -36,9 +37,9 @@ def locked(listed: PickList, *, at_step: Collection[str], wanted: str) -> PickLi
     """
     told = PickList.objects.only("order_id").get(pk=listed.pk)
     # A closed order's list has ended too, and the list says it better.
-    order = Order.objects.select_for_update(no_key=True).get(pk=told.order_id)
+    order = locked_row(Order.objects.all(), told.order_id)
     rows = PickList.objects.select_related("to_place__site", "ended_by", "word_by")
-    held = rows.select_for_update(of=("self",), no_key=True).get(pk=listed.pk)
+    held = locked_row(rows, listed.pk)
     held.order = order
     if held.state in (PickListState.SENT, PickListState.CANCELLED):
         raise ListHasEnded(held)
@@ -62,8 +63,7 @@ def open_line(listed: PickList, line: PickLine) -> PickLine:
 
 def locked_holds(holds: Collection[int]) -> dict[int, Hold]:
     """The holds of these keys, locked by key; whatever state they are in."""
-    rows = Hold.objects.filter(pk__in=holds).order_by("pk").select_related("order_line")
-    return {hold.pk: hold for hold in rows.select_for_update(of=("self",), no_key=True)}
+    return locked_rows(Hold.objects.select_related("order_line"), holds)
 
 
 def open_hold(line: PickLine) -> Hold:

@@ -7,6 +7,7 @@ from datetime import datetime
 from django.contrib.auth.models import User
 
 from inventory.activities.purchasing.refusals import ChangedSince, OrderHasEnded
+from inventory.ground.locking import locked_row
 from inventory.models.purchase import PurchaseOrder, PurchaseState
 
 ALL_CAME = "all of it has come"
@@ -18,7 +19,7 @@ def locked(order: PurchaseOrder, *, seen: int | None = None) -> PurchaseOrder:
     `seen` is the version that the person looked at. Raises ChangedSince, OrderHasEnded.
     """
     rows = PurchaseOrder.objects.select_related("supplier", "batch", "deliver_to", "ended_by")
-    held = rows.select_for_update(of=("self",), no_key=True).get(pk=order.pk)
+    held = locked_row(rows, order.pk)
     if held.state in (PurchaseState.CLOSED, PurchaseState.CANCELLED):
         raise OrderHasEnded(held)
     if seen is not None and seen != held.version:

@@ -7,6 +7,7 @@ from datetime import datetime
 from django.contrib.auth.models import User
 
 from inventory.activities.receiving.refusals import BookedAlready, InOtherHands
+from inventory.ground.locking import locked_row
 from inventory.models.delivery import Delivery, DeliveryState
 
 
@@ -15,7 +16,7 @@ def locked(delivery: Delivery) -> Delivery:
     rows = Delivery.objects.select_related(
         "supplier", "order", "place__site", "quarantine", "at_work_by", "ended_by"
     )
-    held = rows.select_for_update(of=("self",), no_key=True).get(pk=delivery.pk)
+    held = locked_row(rows, delivery.pk)
     if held.state != DeliveryState.IN_PROGRESS:
         raise BookedAlready(held)
     return held
