@@ -71,6 +71,8 @@ def _rmsse(series: Series, outlooks: dict[int, Outlook], ahead: int) -> float:
     known = series.units[:, :-HELD_OUT]
     scale = (np.diff(known, axis=1) ** 2).mean(axis=1)
     some = scale > 0
+    if not some.any():  # nothing ever changed: there is no scale to measure by
+        return float("nan")
     squared = [
         ((sold - outlooks[month].months[:, :ahead].sum(axis=1)) ** 2)[some] / scale[some] / ahead
         for month, sold in _origins(series, ahead)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-_READY = "document.activeElement && document.activeElement.tagName === 'INPUT'"
+# A selector, not a function to wait for: those are evaluated as strings, and the pages' content
+# security policy refuses that.
+_READY = "input:focus"
 
 
 def scan(page, text: str, *, then: str = "") -> None:
@@ -10,7 +12,7 @@ def scan(page, text: str, *, then: str = "") -> None:
 
     A page that has just opened gives its field the focus a moment later; nobody scans so fast.
     """
-    page.wait_for_function(_READY)
+    page.locator(_READY).wait_for()
     page.keyboard.type(text)
     if not then:
         page.keyboard.press("Enter")
@@ -21,5 +23,5 @@ def scan(page, text: str, *, then: str = "") -> None:
 
 def focused(page) -> str:
     """The name of the field that has the focus."""
-    page.wait_for_function(_READY)
+    page.locator(_READY).wait_for()
     return page.evaluate("document.activeElement.name || ''")
