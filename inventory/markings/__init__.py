@@ -3,7 +3,8 @@
 Size: ``read_size``, ``same_size``, ``search_keys``, ``rims_match``. Service description:
 ``load_capacity_kg``, ``top_speed``, ``load_at_speed``. Age: ``read_date_code``, ``week_of``.
 Dimensions: ``overall_diameter``, ``section_width``, ``permitted_rim_widths``, ``compare_sizes``
-and what rolling needs. Article numbers: ``normalise_gtin``. Units: the ``to_…`` functions.
+and what rolling needs. Article numbers: ``normalise_gtin``; scans: ``read_scan``. Units: the
+``to_…`` functions.
 """
 
 from inventory.markings.aliases import same_size, search_keys, size_key
@@ -40,6 +41,7 @@ from inventory.markings.geometry import (
 )
 from inventory.markings.identifiers import BadIdentifier, check_digit, normalise_gtin
 from inventory.markings.rims import Rim, rim_from, rim_of, rims_match
+from inventory.markings.scans import SEPARATOR, Form, Scan, UnreadableScan, read_scan
 from inventory.markings.service import (
     UNKNOWN_TOP_SPEED,
     ServiceDescriptionError,
@@ -66,16 +68,19 @@ from inventory.markings.units import (
 
 __all__ = [
     "NO_DATE",
+    "SEPARATOR",
     "UNKNOWN_TOP_SPEED",
     "Age",
     "BadIdentifier",
     "DateCode",
     "Dimension",
+    "Form",
     "GeometryError",
     "Measured",
     "NotDerivable",
     "Rim",
     "RimWidths",
+    "Scan",
     "ServiceDescriptionError",
     "Size",
     "SizeComparison",
@@ -87,6 +92,7 @@ __all__ = [
     "UnknownSpeedSymbol",
     "UnreadableDateCode",
     "UnreadableMarking",
+    "UnreadableScan",
     "WrongUnit",
     "check_digit",
     "compare_sizes",
@@ -99,6 +105,7 @@ __all__ = [
     "overall_diameter",
     "permitted_rim_widths",
     "read_date_code",
+    "read_scan",
     "read_size",
     "revolutions_per_km",
     "rim_from",

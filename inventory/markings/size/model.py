@@ -61,6 +61,10 @@ class Size:
     def __str__(self) -> str:
         return self.canonical
 
+    def __hash__(self) -> int:
+        # Sizes are keys of many tables; two fields part them, and strings keep their hashes.
+        return hash((self.canonical, self.family))
+
     @property
     def ply(self) -> int | None:
         """The ply rating of a suffix such as 4PR; None where none is stated."""
