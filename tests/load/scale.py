@@ -1,0 +1,28 @@
+"""How large an invented house is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """So many rows of each, and how long and often each question is asked.
+
+    asks: times each question is asked. seconds: how long writers write, ours and raw each.
+    """
+
+    skus: int
+    lots: int
+    lines: int
+    variants: int
+    fitments: int
+    asks: int
+    seconds: float
+
+
+SCALES = {
+    "full": Scale(100_000, 1_000_000, 10_000_000, 20_000, 200_000, asks=300, seconds=9),
+    "tenth": Scale(10_000, 100_000, 1_000_000, 2_000, 20_000, asks=300, seconds=6),
+    "small": Scale(300, 1_200, 8_000, 40, 400, asks=6, seconds=0.1),
+}
