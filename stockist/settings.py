@@ -50,6 +50,8 @@ REDIS_URL = _env.read("REDIS_URL", env.redis_address, "")
 
 # --- The shop --------------------------------------------------------------------------------
 SHOP_NAME = _env.read("SHOP_NAME", env.words, "Tyre stockist")
+# Who says whether tyres may leave for the car they were sold for: inventory/release.py asks.
+RELEASE = "fitments.release.may_leave"
 HOUSE_AGE_LIMIT_MONTHS = _env.read("HOUSE_AGE_LIMIT_MONTHS", env.number(1, 600), 72)
 TIME_ZONE = _env.read("TIME_ZONE", env.time_zone, "Europe/London")
 LANGUAGE_CODE = "en-gb"
@@ -187,6 +189,11 @@ STORAGES = {
 }
 MEDIA_ROOT = EVIDENCE_ROOT  # never served by address: a view hands files out as attachments
 FILE_UPLOAD_PERMISSIONS = 0o640
+FILE_UPLOAD_HANDLERS = [
+    "inventory.ground.uploads.handler.WithinLimit",  # first: what is too large is kept nowhere
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 CACHES = {
     "default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}
