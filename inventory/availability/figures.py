@@ -5,18 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection
 from datetime import datetime
 
-from django.utils import timezone
-
-from inventory.availability.shelf import everything_of
+from inventory.availability.shelf import LAPSED, everything_of
 from inventory.availability.values import PROMISED_FROM, Figures, ShelfLot
 from inventory.ground.prepared import prepared_cursor
 from inventory.models.sku import Sku
 
-_FIGURES = """
+_SUMS = """
 SELECT s.id, s.code, s.status, coalesce(e.first, s.expected_on),
     coalesce(sum(b.on_hand) FILTER (WHERE ours AND racked), 0),
-    coalesce(sum(b.held) FILTER (WHERE ours AND racked), 0),
-    coalesce(sum(b.on_hand - b.held) FILTER (WHERE ours AND racked AND l.condition = 'new'
+    coalesce(sum(w.held) FILTER (WHERE ours AND racked), 0),
+    coalesce(sum(b.on_hand - w.held) FILTER (WHERE ours AND racked AND l.condition = 'new'
         AND NOT EXISTS (SELECT FROM inventory_block k
                         WHERE k.lot_id = l.id AND k.lifted_at IS NULL)), 0),
     coalesce(sum(b.on_hand) FILTER (WHERE ours AND p.kind = 'quarantine'), 0),
@@ -31,10 +29,15 @@ LEFT JOIN inventory_lot l ON l.sku_id = s.id
 LEFT JOIN (inventory_balance b JOIN inventory_place p ON p.id = b.place_id
         AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s::bigint))
     ON b.lot_id = l.id AND b.on_hand > 0
-CROSS JOIN LATERAL (SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s::text[]) AS racked) w
+LEFT JOIN lapsed x ON x.lot_id = b.lot_id AND x.place_id = b.place_id
+CROSS JOIN LATERAL (
+    SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s::text[]) AS racked,
+        b.held - coalesce(x.held, 0) AS held
+) w
 WHERE s.id = ANY(%(skus)s::bigint[])
 GROUP BY s.id, e.first, e.tyres ORDER BY s.code
 """
+_FIGURES = LAPSED + _SUMS
 
 
 def stock_of(
@@ -42,12 +45,12 @@ def stock_of(
 ) -> dict[int, Figures]:
     """The figures of these SKUs by key, of one site or of all, in one query.
 
-    `at` is the moment asked about. SKUs that are not there are left out.
+    `at` is the moment asked about: what a hold held that has run out by then is free. SKUs that
+    are not there are left out.
     """
     with prepared_cursor() as cursor:
-        cursor.execute(
-            _FIGURES, {"skus": list(skus), "kinds": list(PROMISED_FROM), "site": site_id}
-        )
+        asked = {"skus": list(skus), "kinds": list(PROMISED_FROM), "site": site_id, "at": at}
+        cursor.execute(_FIGURES, asked)
         found = [Figures(*row) for row in cursor.fetchall()]
     return {figures.sku_id: figures for figures in found}
 
@@ -66,5 +69,5 @@ def on_shelf(
 
 def lots_of(skus: Collection[int], *, at: datetime, site_id: int | None = None) -> list[ShelfLot]:
     """Every tyre of these SKUs as it lies, in walking order, ours or not, to be sold or not."""
-    lots = everything_of(skus, on=timezone.localtime(at).date())
+    lots = everything_of(skus, at=at)
     return [lot for lot in lots if site_id in (None, lot.site_id)]

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
-
-from django.utils import timezone
+from datetime import datetime
 
 from inventory.availability.companions import Rules, Settled, rules_for, settled
 from inventory.availability.handed import (
@@ -54,11 +52,12 @@ class _Shelf:
 def promises(needs: Sequence[Need], *, at: datetime) -> list[SetAnswer]:
     """Which complete sets can be promised for each need, in the order of the needs.
 
-    From free, house-owned, new tyres that are not blocked and lie in storage or goods in. Three
-    queries, however many needs. Answers of needs that share an SKU do not add up. `at` is the
-    moment asked about: ages are those of its day in the shop's zone.
+    From free, house-owned, new tyres that are not blocked and lie in storage or goods in; free is
+    also what was held by a hold that has run out by then. Three queries, however many needs.
+    Answers of needs that share an SKU do not add up. `at` is the moment asked about: ages are those
+    of its day in the shop's zone.
     """
-    shelf = _read(needs, timezone.localtime(at).date())
+    shelf = _read(needs, at)
     return [_answer(need, shelf) for need in needs]
 
 
@@ -67,13 +66,13 @@ def mark_text(mark: str, issue: str) -> str:
     return f"{mark} issue {issue}" if issue else mark
 
 
-def _read(needs: Sequence[Need], on: date) -> _Shelf:
+def _read(needs: Sequence[Need], at: datetime) -> _Shelf:
     tyres = {sku for need in needs for sku in _skus(need.recipe)}
     asked = tyres | {int(one.sku) for need in needs for one in need.recipe.companions}
     rules = rules_for(sorted(tyres))
     companions = {rule.companion_id for some in rules.values() for rule in some}
     lots: dict[int, list[ShelfLot]] = {}
-    for lot in promised_of(sorted(asked | companions), on=on):
+    for lot in promised_of(sorted(asked | companions), at=at):
         lots.setdefault(lot.sku_id, []).append(lot)
     return _Shelf(tyre_facts(asked), rules, lots)
 

@@ -3,49 +3,65 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from datetime import date
+from datetime import datetime
 from typing import Any
+
+from django.utils import timezone
 
 from inventory.availability.values import PROMISED_FROM, ShelfLot
 from inventory.ground.prepared import prepared_cursor
 
+# What holds that have run out by then still hold in the ledger: free from that moment. Few rows, by
+# an index of their own, since whoever writes lets them go.
+LAPSED = """
+WITH lapsed AS MATERIALIZED (
+    SELECT n.lot_id, n.place_id, sum(n.quantity) AS held
+    FROM inventory_hold h JOIN inventory_holdline n ON n.hold_id = h.id
+    WHERE h.state = 'open' AND h.order_line_id IS NULL AND h.until <= %(at)s::timestamptz
+    GROUP BY n.lot_id, n.place_id
+)
+"""
 # Hand-written, its columns in the order of ShelfLot's fields: this is asked for every answer at the
 # counter, and building a queryset takes longer than the database does.
-_LOTS = """
+_ROWS = """
 SELECT l.id, b.place_id, p.site_id, l.sku_id, l.code, l.date_code, l.week_index,
     l.first_day, l.last_day, l.mark, l.mark_issue, l.pattern_issue, l.delivery, l.received_on,
     l.owner, l.condition,
     ARRAY(SELECT k.reason FROM inventory_block k
           WHERE k.lot_id = l.id AND k.lifted_at IS NULL ORDER BY k.reason),
     s.code, p.code, p.kind, dense_rank() OVER (ORDER BY s.code, p.walk, p.code),
-    b.on_hand, b.held, %(on)s::date
+    b.on_hand, (b.held - coalesce(x.held, 0))::integer, %(on)s::date
 FROM inventory_lot l
 JOIN inventory_balance b ON b.lot_id = l.id
 JOIN inventory_place p ON p.id = b.place_id
 JOIN inventory_site s ON s.id = p.site_id
+LEFT JOIN lapsed x ON x.lot_id = b.lot_id AND x.place_id = b.place_id
 WHERE l.sku_id = ANY(%(skus)s::bigint[]) AND b.on_hand > 0 {narrowed}
 ORDER BY s.code, p.walk, p.code, l.week_index, l.id
 """
 _TO_PROMISE = """
-    AND b.on_hand > b.held AND p.kind = ANY(%(kinds)s::text[])
+    AND b.on_hand > b.held - coalesce(x.held, 0) AND p.kind = ANY(%(kinds)s::text[])
     AND l.owner = 'house' AND l.condition = 'new'
     AND NOT EXISTS (SELECT FROM inventory_block k WHERE k.lot_id = l.id AND k.lifted_at IS NULL)
 """
+_LOTS = LAPSED + _ROWS
 
 
-def everything_of(skus: Collection[int], *, on: date) -> list[ShelfLot]:
-    """Every tyre of these SKUs as it lies, in walking order."""
-    return _read(_LOTS.format(narrowed=""), skus, on)
+def everything_of(skus: Collection[int], *, at: datetime) -> list[ShelfLot]:
+    """Every tyre of these SKUs as it lies at a moment, in walking order."""
+    return _read(_LOTS.format(narrowed=""), skus, at)
 
 
-def promised_of(skus: Collection[int], *, on: date) -> list[ShelfLot]:
+def promised_of(skus: Collection[int], *, at: datetime) -> list[ShelfLot]:
     """What may be promised of them unasked: free, the house's own, new and not blocked."""
-    return _read(_LOTS.format(narrowed=_TO_PROMISE), skus, on)
+    return _read(_LOTS.format(narrowed=_TO_PROMISE), skus, at)
 
 
-def _read(query: str, skus: Collection[int], on: date) -> list[ShelfLot]:
+def _read(query: str, skus: Collection[int], at: datetime) -> list[ShelfLot]:
+    on = timezone.localtime(at).date()
+    asked = {"skus": list(skus), "kinds": list(PROMISED_FROM), "on": on, "at": at}
     with prepared_cursor() as cursor:
-        cursor.execute(query, {"skus": list(skus), "kinds": list(PROMISED_FROM), "on": on})
+        cursor.execute(query, asked)
         return [_lot(row) for row in cursor.fetchall()]
 
 

@@ -104,7 +104,12 @@ class Hold(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"hold {self.pk}"
+        return self.number
+
+    @property
+    def number(self) -> str:
+        """What it is called at the counter and in the ledger: HO-00012."""
+        return f"HO-{self.pk or 0:05}"
 
     def lapsed_by(self, at: datetime) -> bool:
         """Whether it is open in the ledger and yet free for others at a moment."""

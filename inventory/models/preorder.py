@@ -99,7 +99,12 @@ class PreOrder(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"pre-order {self.pk}"
+        return self.number
+
+    @property
+    def number(self) -> str:
+        """What it is called at the counter: WA-00012."""
+        return f"WA-{self.pk or 0:05}"
 
 
 class PreOrderLine(models.Model):

@@ -82,4 +82,9 @@ class Quote(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"quote {self.pk}"
+        return self.number
+
+    @property
+    def number(self) -> str:
+        """What it is called on paper: QU-00012."""
+        return f"QU-{self.pk or 0:05}"

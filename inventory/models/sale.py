@@ -85,7 +85,12 @@ class Order(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"order {self.pk}"
+        return self.number
+
+    @property
+    def number(self) -> str:
+        """What it is called on paper: OR-00012."""
+        return f"OR-{self.pk or 0:05}"
 
 
 class Asks(models.TextChoices):

@@ -6,8 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from django.utils import timezone
-
 from inventory.activities import recipes
 from inventory.availability.handed import Same, TyreFact, as_one, hands_of_one
 from inventory.availability.promising import set_lot, tyre_facts
@@ -72,8 +70,7 @@ def skus_of(hold: Hold) -> set[int]:
 
 def shelf_of(hold: Hold, *, site_id: int, at: datetime, keys: Iterable[Key] | None = None) -> Shelf:
     """The shelf of a site as a hold sees it; of these lots and places only, where given."""
-    on = timezone.localtime(at).date()
-    found = everything_of(sorted(skus_of(hold)), on=on)
+    found = everything_of(sorted(skus_of(hold)), at=at)
     wanted = None if keys is None else set(keys)
     lots = {
         (lot.lot_id, lot.place_id): lot

@@ -1,0 +1,87 @@
+"""A hold that has run out is free for others from that moment: whoever writes lets it go first.
+
+Reads count it as free (`inventory.availability`); a job of the night tidies up what nobody met.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from datetime import datetime
+
+from django.contrib.auth.models import User
+from django.db import connection, transaction
+from django.db.models import Q
+
+from inventory.ledger.held import end_lapsed, lapsed, locked_holds, pairs_of
+from inventory.ledger.locks import Locked, Pair, lock_balances
+from inventory.models.hold import Hold
+from inventory.models.lot import Lot
+
+# In the order of the house, whatever the join hands over first.
+_SHELF = """
+SELECT b.lot_id, b.place_id FROM inventory_balance b JOIN inventory_lot l ON l.id = b.lot_id
+WHERE l.sku_id = ANY(%s::bigint[]) AND b.on_hand > 0
+ORDER BY b.lot_id, b.place_id FOR NO KEY UPDATE OF b
+"""
+
+
+def let_lapsed_go(pairs: Iterable[Pair], *, by: User, at: datetime) -> tuple[Hold, ...]:
+    """Before a posting on these balances: end the holds on them that have run out by `at`.
+
+    Where there are none, nothing is locked and it costs one question. Else those holds, these
+    balances and theirs are locked, all in one go: call it before any lock on a balance.
+    """
+    wanted = set(pairs)
+    over = lapsed(at, Q(lines__lot__in={lot for lot, _ in wanted}))
+    if not over:
+        return ()
+    holds = locked_holds(over)
+    lock_balances(wanted | pairs_of(over))
+    return _ended(holds, by=by, at=at)
+
+
+def lock_free(pairs: Iterable[Pair], *, by: User, at: datetime) -> dict[Pair, Locked]:
+    """`lock_balances`, with what has run out on them let go first."""
+    wanted = set(pairs)
+    let_lapsed_go(wanted, by=by, at=at)
+    return lock_balances(wanted)
+
+
+def lock_shelf(
+    skus: Collection[int], *, by: User, at: datetime, holds: Collection[int] = ()
+) -> dict[int, Hold]:
+    """Lock all that lies of these SKUs, so that it can be read and chosen from.
+
+    Holds that have run out on them are let go. ``holds`` are locked with those, in one order of
+    keys, and handed back as they are now. Needs a transaction around it, and no lock on a hold or
+    a balance from before.
+    """
+    if not connection.in_atomic_block:
+        raise transaction.TransactionManagementError("Locks last as long as a transaction does.")
+    over = lapsed(at, Q(lines__lot__sku__in=skus)) if skus else []
+    found = locked_holds({*over, *holds})
+    touched = pairs_of({*over, *holds})
+    lots = {lot for lot, _ in touched}
+    more = Lot.objects.filter(pk__in=lots).order_by("pk").values_list("sku_id", flat=True)
+    with connection.cursor() as cursor:
+        cursor.execute(_SHELF, [sorted({*skus, *more})])
+    _ended({key: found[key] for key in over}, by=by, at=at)
+    return {key: found[key] for key in holds if key in found}
+
+
+def tidy(*, at: datetime, most: int = 100) -> int:
+    """End holds that have run out by `at`, no more than `most`, each in the name of its maker.
+
+    How many were ended. Needs a transaction around it.
+    """
+    over = lapsed(at)[:most]
+    holds = locked_holds(over)
+    lock_balances(pairs_of(over))
+    return len(_ended(holds, by=None, at=at))
+
+
+def _ended(holds: dict[int, Hold], *, by: User | None, at: datetime) -> tuple[Hold, ...]:
+    """End those of the locked holds that have run out still."""
+    over = [hold for hold in holds.values() if hold.lapsed_by(at)]
+    end_lapsed(over, by=by, at=at)
+    return tuple(over)
