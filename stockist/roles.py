@@ -45,6 +45,8 @@ PICKING = {**READ, "warehouse": "view add change", "owner": "view add change"}
 # Written once.
 SENDING = {**READ, "warehouse": "view add", "owner": "view add"}
 COMPLAINTS = {**PROMISES, "warehouse": "view add", "buyer": "view change"}
+SEASONS = {"buyer": "view add change", "owner": "view add change delete"}
+ALERTS = {"buyer": "view change", "owner": "view change"}
 JOBS = {**READ, "buyer": "view add change", "owner": "view add change"}
 NOBODY: dict[str, str] = {}
 
@@ -82,6 +84,17 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.transfer": TRANSFERS,
     "inventory.transferline": TRANSFERS,
     "inventory.expecteddelivery": EXPECTED,
+    "inventory.season": SEASONS,
+    "inventory.event": SEASONS,
+    "inventory.historicalseason": HISTORY,
+    "inventory.historicalevent": HISTORY,
+    # Written once but for its end.
+    "inventory.seasonchange": {"buyer": "view add change", "owner": "view add change"},
+    "inventory.earliersales": SEASONS,
+    "inventory.skupair": CATALOGUE,
+    "inventory.alert": ALERTS,
+    "inventory.alertoverride": {"buyer": "view add", "owner": "view add"},
+    "inventory.ageingalert": {**ALERTS, "warehouse": "view"},
     "inventory.priceclass": PRICING,
     "inventory.agestep": PRICING,
     "inventory.hold": PROMISES,

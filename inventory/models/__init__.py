@@ -1,12 +1,14 @@
 """Every model of the app, so that Django finds it. Code imports each from its own module."""
 
 from inventory.models import (
+    alert,
     balance,
     companion,
     complaint,
     customer,
     delivery,
     despatch,
+    earlier_sales,
     enquiry,
     expected,
     hold,
@@ -21,7 +23,10 @@ from inventory.models import (
     quote,
     returned,
     sale,
+    season,
     sku,
+    sku_pair,
+    standing,
     supplier,
     supplier_complaint,
     supplier_terms,
@@ -29,12 +34,14 @@ from inventory.models import (
 )
 
 __all__ = [
+    "alert",
     "balance",
     "companion",
     "complaint",
     "customer",
     "delivery",
     "despatch",
+    "earlier_sales",
     "enquiry",
     "expected",
     "hold",
@@ -49,7 +56,10 @@ __all__ = [
     "quote",
     "returned",
     "sale",
+    "season",
     "sku",
+    "sku_pair",
+    "standing",
     "supplier",
     "supplier_complaint",
     "supplier_terms",

@@ -10,11 +10,12 @@ from django.db import connection
 APPEND_ONLY = {
     *("inventory.lot", "inventory.posting", "inventory.ledgerline", "fitments.approval"),
     *("inventory.despatch", "inventory.despatchline", "inventory.return", "inventory.returnline"),
-    "inventory.complaintpicture",
+    *("inventory.complaintpicture", "inventory.alertoverride"),
 }
 # Written once but for its end: a period closed by the next version, a promise kept or given up.
 VERSIONED = {
     *("fitments.approvalversion", "inventory.hold", "inventory.quote", "inventory.preorder"),
+    "inventory.seasonchange",
 }
 # Follows from others, and can be made again from them.
 DERIVED = {"inventory.balance"}
@@ -30,7 +31,8 @@ EDITABLE = {
     *("inventory.transfer", "inventory.transferline"),
     *("inventory.holdline", "inventory.order", "inventory.orderline", "inventory.preorderline"),
     *("inventory.picklist", "inventory.pickline", "inventory.customercomplaint"),
-    "inventory.expecteddelivery",
+    *("inventory.expecteddelivery", "inventory.season", "inventory.event"),
+    *("inventory.earliersales", "inventory.skupair", "inventory.alert", "inventory.ageingalert"),
     *("fitments.carmaker", "fitments.vehicleline", "fitments.variant", "fitments.chassisrange"),
     *("fitments.wheeloption", "fitments.pressure", "fitments.identifiedcar", "fitments.fitment"),
     "fitments.evidence",
