@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from inventory.activities import recipes
+from inventory.activities import despatching, picking, recipes
 from inventory.ledger.post import Move, post
 from inventory.models.balance import Balance
+from inventory.models.despatch import Despatch
 from inventory.models.hold import Hold, HoldLine
 from inventory.models.lot import Lot
 from inventory.models.pick import PickList
@@ -19,7 +20,7 @@ from tests.factories.catalogue import SkuFactory
 from tests.factories.people import CustomerFactory, UserFactory
 from tests.factories.places import PlaceFactory, SiteFactory
 from tests.factories.stock import LotFactory, stock_in
-from tests.factories.when import EARLIER
+from tests.factories.when import AT, EARLIER
 
 
 @dataclass
@@ -95,11 +96,11 @@ def hold_for(line, *parts, pinned=False, by=None, at=EARLIER, **fields) -> Hold:
     return hold
 
 
-def held_set(shop=None, *, on_hand=4, pinned=False, date_code="1425", by=None, **order):
+def held_set(shop=None, *, on_hand=4, pinned=False, date_code="1425", by=None, lot=None, **order):
     """An order for one set of four, held from one lot in the first rack: shop, order, lot, hold."""
     shop = shop or Shop()
     sku = SkuFactory()
-    lot = shop.stock(on_hand, sku=sku, date_code=date_code)
+    lot = shop.stock(on_hand, sku=sku, date_code=date_code, **(lot or {}))
     made = an_order(by=by, **order)
     line = a_line(made, recipe=four_alike(sku))
     parts = [(lot, shop.racks[0], 2, "front"), (lot, shop.racks[0], 2, "rear")]
@@ -114,6 +115,19 @@ def held_pieces(shop=None, *, quantity=3, on_hand=5, by=None, **order):
     made = an_order(by=by, **order)
     line = a_line(made, sku=sku, quantity=quantity)
     return shop, made, lot, hold_for(line, (lot, shop.racks[0], quantity, ""))
+
+
+def packed(order, shop, by, *, parcels=1, at=AT) -> PickList:
+    """A list of all that is held for an order, picked and packed."""
+    listed = picking.make_list(order=order, to_place=shop.gather, by=by, at=at)
+    for line in picking.standing(listed).to_pick:
+        picking.pick(pick_list=listed, line=line, by=by, at=at)
+    return picking.pack(pick_list=listed, parcels=parcels, by=by, at=at)
+
+
+def sent(order, shop, by, *, at=AT) -> Despatch:
+    """All that is held for an order, picked, packed and sent."""
+    return despatching.despatch(pick_list=packed(order, shop, by, at=at), by=by, at=at)
 
 
 def figures(lot: Lot, place: Place) -> tuple[int, int]:
