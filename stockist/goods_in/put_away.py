@@ -15,6 +15,7 @@ from inventory.activities import putting_away
 from inventory.ground.idempotency import KeyedForm
 from inventory.ground.refusal import Refusal
 from inventory.models.balance import Balance
+from inventory.models.lot import Lot
 from inventory.models.place import PlaceKind, Site
 from stockist.goods_in.fields import LotField, PlaceField
 from stockist.steps import by, doing, focus, told
@@ -30,8 +31,13 @@ class PutAwayForm(KeyedForm):
     quantity = forms.IntegerField(label="How many, if not all", min_value=1, required=False)
     they_fit = forms.BooleanField(label="They fit, whatever the room says", required=False)
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, site: Site | None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["lot"].lots = Lot.objects.filter(  # type: ignore[attr-defined]
+            balances__on_hand__gt=0,
+            balances__place__site=site,
+            balances__place__kind=PlaceKind.GOODS_IN,
+        )
         for name in ("lot", "target"):
             self.fields[name].widget.attrs["data-wanted"] = True
 
@@ -40,7 +46,8 @@ class PutAwayForm(KeyedForm):
 def put_away(request: HttpRequest) -> HttpResponse:
     """What waits at a site in walking order; a lot and a place scanned are a move."""
     site = _site(request)
-    form = PutAwayForm(request.POST or None, initial={"lot": request.GET.get("lot", "")})
+    initial = {"lot": request.GET.get("lot", "")}
+    form = PutAwayForm(request.POST or None, site=site, initial=initial)
     if request.method == "POST" and form.is_valid():
         said = form.cleaned_data
         lies = _lies(said, site)

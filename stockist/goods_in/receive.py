@@ -19,7 +19,7 @@ from inventory.models.delivery import Delivery, DeliveryState
 from inventory.models.sku import Sku
 from stockist.goods_in.forms import LineForm, NoteForm, SkuForm, as_before
 from stockist.goods_in.rows import delivery_row, line_said, picture_of, title_of, wanted_mark
-from stockist.goods_in.scans import names_a_sku, skus_named
+from stockist.goods_in.scans import names_a_sku, not_wanted, skus_named
 from stockist.steps import by, doing, focus, fresh_key, looking, told
 
 LINES_ON_A_PAGE = 20
@@ -136,7 +136,7 @@ def _page(
         "shown": shown,
         "lines": [line_said(line) for line in shown],
         "scan": SkuForm(initial={"sku": ""}),
-        "unknown": scanned if scanned and sku is None and not several else "",
+        "unknown": _unknown(scanned) if scanned and sku is None and not several else "",
         "several": [(one, title_of(one)) for one in several],
         "form": form,
         "refused": refused,
@@ -144,6 +144,10 @@ def _page(
     }
     context |= _wanted(sku)
     return render(request, "goods_in/receive.html", context, status=status)
+
+
+def _unknown(scanned: str) -> str:
+    return not_wanted(scanned, "the code of a SKU or its GTIN")
 
 
 def _wanted(sku: Sku | None) -> dict[str, Any]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from inventory import scanning
 from inventory.ground.refusal import Refusal
-from inventory.markings.identifiers import BadIdentifier, normalise_gtin
+from inventory.markings.scans import UnreadableScan
 from inventory.models.balance import Balance
 from inventory.models.lot import Lot
 from inventory.models.pick import PickLine
 from inventory.models.place import Place
-from inventory.models.sku import Sku
 
 
 class NotRead(Refusal):
@@ -38,13 +38,18 @@ def scanned_for(line: PickLine, text: str) -> Scanned:
     line's place. Raises NotRead.
     """
     plain = text.strip()
-    lot = Lot.objects.select_related("sku").filter(code__iexact=plain).first()
+    try:
+        scan = scanning.read_scan(plain)
+    except UnreadableScan as error:
+        why = f"{error.expected} was expected, and a label of lot {line.lot} is wanted"
+        raise NotRead(plain, why) from error
+    lot = scanning.lot_in(scan)
     if lot is not None:
         return _of_lot(line, lot, plain)
-    place = Place.objects.filter(code__iexact=plain).first()
+    place = scanning.place_in(scan)
     if place is not None and place.pk != line.place_id:
         raise NotRead(plain, f"that is another place, {line.place} is wanted")
-    if place is None and line.lot.sku_id not in _skus(plain):
+    if place is None and line.lot.sku_id not in {sku.pk for sku in scanning.skus_in(scan)}:
         raise NotRead(plain, f"lot {line.lot} or a label of {line.lot.sku.code} is wanted")
     there = Balance.objects.filter(place=line.place_id, lot__sku=line.lot.sku_id, on_hand__gt=0)
     others = there.exclude(lot=line.lot_id).select_related("lot").order_by("lot__code")
@@ -66,14 +71,3 @@ def _of_lot(line: PickLine, lot: Lot, text: str) -> Scanned:
     if not found:
         raise NotRead(text, f"none of lot {lot} lies at {line.place.site}")
     return Scanned(lot, found[0].place, False)
-
-
-def _skus(text: str) -> set[int]:
-    found = set(Sku.objects.filter(code__iexact=text).values_list("pk", flat=True))
-    if found:
-        return found
-    try:
-        number = normalise_gtin(text)
-    except BadIdentifier:
-        return set()
-    return set(Sku.objects.filter(gtins__number=number).values_list("pk", flat=True))

@@ -1,6 +1,6 @@
 // A scanner ends each scan with Enter. In a form that is scanned, Enter goes to the next empty
 // field, and sends the form from the last one. The label of another SKU, scanned where a date code
-// is wanted, sends it at once: it is the next tyre. A scan that was wrong is heard as well as read.
+// is wanted, sends it at once: it is the next tyre.
 (function () {
   "use strict";
 
@@ -10,11 +10,13 @@
     });
   }
 
-  // An article number is a long row of figures; a date code is no longer than four.
+  // An article number is a long row of figures, and a date code is no longer than four; GS1 data
+  // begin with their symbol's prefix, with the number of the article, or with an address.
   function isNextTyre(form, text) {
     const known = (form.dataset.skus || "").split("|");
     const plain = text.trim().toLowerCase();
-    return /^[0-9]{8,14}$/.test(plain) || (plain !== "" && known.includes(plain));
+    const article = /^([0-9]{8,14}$|\][a-z][0-9a-z]|\(01\)|01[0-9]{14}|https?:)/.test(plain);
+    return article || (plain !== "" && known.includes(plain));
   }
 
   function onEnter(event) {
@@ -35,24 +37,7 @@
     }
   }
 
-  function sound() {
-    const Context = window.AudioContext;
-    if (!Context) {
-      return;
-    }
-    const context = new Context();
-    const tone = context.createOscillator();
-    tone.type = "square";
-    tone.frequency.value = 196;
-    tone.connect(context.destination);
-    tone.start();
-    tone.stop(context.currentTime + 0.25);
-  }
-
   document.querySelectorAll("form[data-scanned]").forEach(function (form) {
     form.addEventListener("keydown", onEnter);
   });
-  if (document.querySelector("[data-sound='wrong']")) {
-    sound();
-  }
 })();

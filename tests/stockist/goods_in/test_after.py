@@ -60,7 +60,7 @@ def test_a_lot_and_a_place_scanned_put_all_of_it_away(warehouse, waiting):
     ("said", "words"),
     [
         ({"target": "LOT-X"}, "“LOT-X” was read, and the label of a place is wanted."),
-        ({"lot": "A-01"}, "“A-01” was read, and the label of a lot is wanted."),
+        ({"lot": "A-01"}, "“A-01” was read, and the label of a lot is wanted. That is place A-01."),
         ({"target": "IN-1"}, "IN-1 is goods in, no place to put tyres away in."),
         ({"quantity": 5}, "5 were asked for"),
         ({"quantity": 0}, "greater than or equal to 1"),
@@ -185,8 +185,11 @@ def test_loads_are_sent_off_and_booked_in(warehouse):
     [
         ("LOT-1", "Line 1: a lot, a place and a number are wanted."),
         ("{lot} {place} two", "Line 1: a lot, a place and a number are wanted."),
-        ("{lot} {place} 1\nNO {place} 1", "Line 2: there is no lot “NO”."),
-        ("{lot} NO 1", "Line 1: there is no place “NO”."),
+        (
+            "{lot} {place} 1\nNO {place} 1",
+            "Line 2: “NO” was read, and the label of a lot is wanted.",
+        ),
+        ("{lot} NO 1", "Line 1: “NO” was read, and the label of a place is wanted."),
         ("{lot} {place} 99", "99 were asked for"),
         ("{lot} {place} 0", "0 tyres cannot be booked"),
     ],
