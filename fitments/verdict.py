@@ -5,20 +5,13 @@ Pure: what is known comes in as values, the day too; nothing is read and nothing
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Mapping
 from datetime import date
-from typing import TypeAlias
 
-from fitments.rules.across_car import judge_car
-from fitments.rules.on_axle import judge_axle
-from fitments.rules.placed import Placed, are_partners
-from fitments.rules.registry import RULES
+from fitments.rules.bench import Bench, OnAxle, judge_at
 from fitments.rules.values import (
     DIAMETER_TOLERANCE_PERCENT,
     Axle,
-    Finding,
-    Hand,
     Market,
     MarkPolicy,
     Spot,
@@ -28,11 +21,8 @@ from fitments.rules.values import (
     Verdict,
     Weather,
 )
-from fitments.rules.weight import weigh
 
-__all__ = ["judge", "judge_on", "judge_set"]
-
-OnAxle: TypeAlias = "Tyre | Sequence[Tyre]"
+__all__ = ["Bench", "judge", "judge_on", "judge_set"]
 
 
 def judge(
@@ -61,7 +51,7 @@ def judge(
 
 def judge_on(tyre: Tyre, spot: Spot, terms: Terms) -> Verdict:
     """The same, on terms made once for many tyres."""
-    return Verdict.of(weigh(_findings(tyre, spot, terms), terms))
+    return judge_at(tyre, spot, terms)
 
 
 def judge_set(
@@ -81,6 +71,7 @@ def judge_set(
     ``tyres`` names for each axle one tyre (all of the axle are such), or every different tyre on
     it: a left and a right, or a new one beside what is on the car. An axle that is not named is not
     judged. ``mark_issues`` is the policy of the issuer of the mark. Each finding names its place.
+    Who judges many sets on one car makes a `Bench` and asks it.
     """
     terms = Terms(
         use=use,
@@ -90,35 +81,4 @@ def judge_set(
         weather=weather,
         mark_issues=mark_issues,
     )
-    car = Placed(
-        tyres={axle: _several(tyres[axle]) for axle in Axle if axle in tyres},
-        terms=terms,
-        spots=spots,
-        spare=spare,
-    )
-    found: list[Finding] = []
-    for axle in car.tyres:
-        found += _at(axle, _each_place(car, axle))
-        found += _at(axle, judge_axle(car, axle))
-    return Verdict.of(weigh([*found, *judge_car(car)], terms))
-
-
-def _findings(tyre: Tyre, spot: Spot, terms: Terms) -> Iterable[Finding]:
-    return (finding for rule in RULES for finding in rule.judge(tyre, spot, terms))
-
-
-def _each_place(car: Placed, axle: Axle) -> Iterable[Finding]:
-    """Every different tyre of an axle at its place; of a handed pair, each on its own side."""
-    tyres, spot = car.on(axle), car.spot(axle)
-    paired = len(tyres) == 2 and are_partners(*tyres)
-    for tyre in dict.fromkeys(tyres):
-        mine = replace(spot, side=str(tyre.hand)) if paired and tyre.hand is not Hand.NONE else spot
-        yield from _findings(tyre, mine, car.terms)
-
-
-def _several(given: OnAxle) -> tuple[Tyre, ...]:
-    return (given,) if isinstance(given, Tyre) else tuple(given)
-
-
-def _at(axle: Axle, findings: Iterable[Finding]) -> Iterable[Finding]:
-    return (replace(each, place=str(axle)) for each in findings)
+    return Bench(spots, terms).judge(tyres, spare)

@@ -77,7 +77,7 @@ def _load(fact: ApprovalFact, tyre: Tyre) -> Said:
 
 
 def _buffing(fact: ApprovalFact, tyre: Tyre) -> Said:
-    if tyre.made is None or tyre.made.condition is not Condition.BUFFED:
+    if tyre.condition is not Condition.BUFFED:
         return _NOTHING
     if fact.buffing_allowed:
         return _NOTHING

@@ -69,9 +69,8 @@ def _further(tyre: Tyre) -> str:
     said = []
     if tyre.remade_since is not None:
         said.append(f" It has been remade since {tyre.remade_since}.")
-    made = tyre.made.last_day if tyre.made else None
-    if made is not None:
-        said.append(f" This one was moulded in {made.year}.")
+    if tyre.moulded_in is not None:
+        said.append(f" This one was moulded in {tyre.moulded_in}.")
     return "".join(said)
 
 

@@ -20,31 +20,72 @@ from fitments.rules.tube import judge_tube
 from fitments.rules.use import judge_use
 from fitments.rules.voice import Rule
 
+_SIZE = ("size", "size_keys")
+_APPROVED = (*_SIZE, "pattern_key", "compound", "mark", "mark_issue")
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One rule of one place: its name in findings, its title for people, and what asks it."""
+    """One rule of one place: its name in findings, its title for people, and what asks it.
+
+    ``looks_at`` are the attributes of a tyre that the rule's answer may hang on, but for the name
+    that a sentence calls it by: of two tyres that agree in these it says the same.
+    """
 
     name: str
     title: str
     judge: Rule
+    looks_at: tuple[str, ...]
 
 
 RULES: tuple[Entry, ...] = (
-    Entry("size", "Size", judge_size),
-    Entry("rim", "Rim", judge_rim),
-    Entry("load", "Load", judge_load),
-    Entry("speed", "Speed", judge_speed),
-    Entry("construction", "Construction", judge_construction),
-    Entry("tube", "Tube", judge_tube),
-    Entry("approval", "Approval", judge_approval),
-    Entry("period", "Right for the period", judge_period),
-    Entry("use", "Use", judge_use),
-    Entry("age", "Age", judge_age),
-    Entry("diameter", "Diameter", judge_diameter),
-    Entry("supply", "Supply", judge_supply),
-    Entry("shape", "Shape", judge_shape),
+    Entry("size", "Size", judge_size, (*_APPROVED, "overall_mm", "section_mm")),
+    Entry(
+        "rim",
+        "Rim",
+        judge_rim,
+        ("size", "rim_mm", "bead", "rim_width_min_in", "rim_width_max_in"),
+    ),
+    Entry(
+        "load",
+        "Load",
+        judge_load,
+        (
+            *_SIZE,
+            *("overall_mm", "load_index", "load_index_dual", "speed", "ply"),
+            *("load_kg", "load_pressure_kpa"),
+        ),
+    ),
+    Entry(
+        "speed",
+        "Speed",
+        judge_speed,
+        (*_SIZE, "overall_mm", "speed", "top_speed_kmh", "weather"),
+    ),
+    Entry(
+        "construction", "Construction", judge_construction, (*_SIZE, "overall_mm", "construction")
+    ),
+    Entry("tube", "Tube", judge_tube, ("tube",)),
+    Entry("approval", "Approval", judge_approval, (*_APPROVED, "load_index", "condition")),
+    Entry(
+        "period",
+        "Right for the period",
+        judge_period,
+        (*_SIZE, "pattern", "introduced", "withdrawn", "remade_since", "moulded_in"),
+    ),
+    Entry(
+        "use",
+        "Use",
+        judge_use,
+        ("use", "weather", "axle_only", "compound", "hand", "tread", "condition"),
+    ),
+    Entry("age", "Age", judge_age, ("made",)),
+    Entry("diameter", "Diameter", judge_diameter, (*_SIZE, "overall_mm", "section_mm")),
+    Entry("supply", "Supply", judge_supply, ("type_approvals", "supply_basis", "condition")),
+    Entry("shape", "Shape", judge_shape, ("shoulder",)),
 )
+CAR_LOOKS_AT = (*_SIZE, "construction", "mark", "mark_issue")
+"""What the rules across the car look at of each tyre."""
 SET_RULES: tuple[tuple[str, str], ...] = (
     (on_axle.RULE, "On an axle"),
     (across_car.RULE, "Across the car"),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from fitments.rules import measures
 from fitments.rules.values import Finding, Spot, Terms, Tyre
 from fitments.rules.voice import Findings, Voice
@@ -55,6 +57,7 @@ def _bead(theirs: Rim, spot: Spot) -> Finding:
     )
 
 
+@lru_cache(maxsize=4096)
 def rim_words(diameter_mm: int) -> str:
     """``15 in (381 mm)`` where an inch mark has that diameter, else ``390 mm``."""
     marks = (mark for mark in rim_marks().values() if mark.diameter_mm == diameter_mm)
@@ -62,6 +65,7 @@ def rim_words(diameter_mm: int) -> str:
     return f"{inch} in ({mm(diameter_mm)})" if inch else mm(diameter_mm)
 
 
+@lru_cache(maxsize=4096)
 def _only_seat(rim_mm: int | None) -> str:
     """The seat of a wheel told by its diameter alone, where the table has one such rim."""
     seats = {mark.bead for mark in rim_marks().values() if mark.diameter_mm == rim_mm}

@@ -5,12 +5,15 @@ An equivalent is computed, and so never better than a caution.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from fitments.rules.comparison import compare
 from fitments.rules.listed import listed_as
 from fitments.rules.matching import approved_by_maker
 from fitments.rules.values import Finding, FittedSize, Spot, Standing, Terms, Tyre
 from fitments.rules.voice import Findings, Voice
 from fitments.rules.words import number, span
+from inventory.markings import Size
 
 RULE = "size"
 SAYS = Voice(RULE)
@@ -51,15 +54,18 @@ def _listed(tyre: Tyre, spot: Spot) -> Finding | None:
 
 def _written(tyre: Tyre, listing: FittedSize) -> str:
     """The tyre's size, and the listed way of writing it where that is another."""
-    ours, theirs = _plain(tyre), _plain(Tyre(code="", size=listing.size))
+    ours, theirs = _plain(tyre), _bare(listing.size)
     return ours if ours == theirs else f"{ours} is {theirs} written otherwise, and that"
 
 
 def _plain(tyre: Tyre) -> str:
     """The designation without the service description behind it."""
-    if tyre.size is None:
-        return tyre.code
-    text, index = str(tyre.size), tyre.size.load_index
+    return _bare(tyre.size) if tyre.size else tyre.code
+
+
+@lru_cache(maxsize=4096)
+def _bare(size: Size) -> str:
+    text, index = str(size), size.load_index
     lead = next((lead for lead in (f" ({index}", f" {index}") if lead in text), None)
     return text if lead is None else text.rpartition(lead)[0]
 

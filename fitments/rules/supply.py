@@ -68,7 +68,7 @@ def _supply(tyre: Tyre, says: Voice, terms: Terms, since: date) -> Finding:
 
 
 def _part_worn(tyre: Tyre, terms: Terms) -> Findings:
-    if terms.market is not Market.GB or tyre.made is None or tyre.made.condition not in _USED:
+    if terms.market is not Market.GB or tyre.condition not in _USED:
         return ()
     return (
         PART_WORN.warns(

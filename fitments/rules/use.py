@@ -23,6 +23,15 @@ LEGAL, WEATHER, AXLE, HAND, CONDITION = (
 )
 
 
+_WORN: dict[Condition | None, str] = {
+    Condition.FITTED: "It has been fitted before.",
+    Condition.TAKE_OFF: "A take-off: it comes from another car.",
+    Condition.PART_WORN: "It is part-worn.",
+    Condition.HAND_CUT: "Its tread is cut by hand.",
+    Condition.BUFFED: "It is buffed.",
+}
+
+
 def judge_use(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
     found = (
         _legal(tyre, terms),
@@ -106,15 +115,8 @@ def _hand(tyre: Tyre, spot: Spot) -> Finding | None:
 
 
 def _condition(tyre: Tyre) -> Finding | None:
-    if tyre.made is None or tyre.made.condition is Condition.NEW:
+    if tyre.condition in (None, Condition.NEW):
         return None
-    if tyre.made.condition is Condition.DISPLAY:
+    if tyre.condition is Condition.DISPLAY:
         return CONDITION.refuses("For display only: it may stand under a car, never run.")
-    told = {
-        Condition.FITTED: "It has been fitted before.",
-        Condition.TAKE_OFF: "A take-off: it comes from another car.",
-        Condition.PART_WORN: "It is part-worn.",
-        Condition.HAND_CUT: "Its tread is cut by hand.",
-        Condition.BUFFED: "It is buffed.",
-    }
-    return CONDITION.warns(told[tyre.made.condition], "the tyre itself, inside and out")
+    return CONDITION.warns(_WORN[tyre.condition], "the tyre itself, inside and out")

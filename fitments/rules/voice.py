@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from fitments.rules.values import Finding, Outcome, Spot, Terms, Tyre
@@ -25,7 +25,7 @@ class Voice:
 
     def on(self, point: str, source: str = "") -> Voice:
         """The same rule speaking of one point, from another source where one is given."""
-        return replace(self, point=point, source=source or self.source)
+        return Voice(self.rule, source or self.source, point)
 
     def suits(self, words: str) -> Finding:
         return self.finds(Outcome.SUITS, words)

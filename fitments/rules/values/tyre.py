@@ -115,6 +115,17 @@ class Tyre:
     status: Status = Status.CURRENT
     made: Made | None = None
 
+    @property
+    def condition(self) -> Condition | None:
+        """The condition of the actual tyre; None where none is meant."""
+        return self.made.condition if self.made else None
+
+    @property
+    def moulded_in(self) -> int | None:
+        """The year in which the actual tyre was made, where one is meant and it is known."""
+        day = self.made.last_day if self.made else None
+        return day.year if day else None
+
     def __str__(self) -> str:
         said = (self.maker, self.pattern, str(self.size) if self.size else "")
         return " ".join(part for part in said if part) or self.code
