@@ -1,0 +1,8 @@
+"""Customers' complaints: opened about what we sent, taken to the maker, closed with the answer."""
+
+from inventory.activities.complaining.answering import close
+from inventory.activities.complaining.opening import open_complaint
+from inventory.activities.complaining.origin import supplier_of
+from inventory.activities.complaining.passing_on import take_to_maker
+
+__all__ = ["close", "open_complaint", "supplier_of", "take_to_maker"]
