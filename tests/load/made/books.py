@@ -150,10 +150,11 @@ def _chunked(order: np.ndarray, *columns: np.ndarray) -> Iterator[tuple[int, ...
 
 
 def _holds(holding: np.ndarray, lots: Lots, by: int, at: datetime) -> None:
-    made, until = at - timedelta(days=3), at + timedelta(days=11)
+    """Holds of a pair; one in a hundred has run out, and nobody has let it go yet."""
+    made, until = at - timedelta(days=3), (at + timedelta(days=11), at - timedelta(hours=1))
     columns = "id customer_id what why answer until state made_at made_by_id ended_why"
     rows = (
-        (n + 1, n % CUSTOMERS + 1, "a pair", "", "{}", until, "open", made, by, "")
+        (n + 1, n % CUSTOMERS + 1, "a pair", "", "{}", until[n % 100 == 0], "open", made, by, "")
         for n in range(len(holding))
     )
     copy(Hold, columns, rows)
