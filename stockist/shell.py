@@ -21,6 +21,7 @@ class Room:
 # Name, address, the permission that opens it.
 ROOMS = (
     ("Counter", "counter:ask", "inventory.view_sku"),
+    ("Customers", "customers:list", "inventory.view_customer"),
     ("Warehouse", "goods_in:home", "inventory.view_delivery"),
     ("Buying", "purchasing:orders", "inventory.view_purchaseorder"),
     ("Sheets", "sheets:list", "inventory.add_sku"),

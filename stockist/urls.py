@@ -17,6 +17,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
     path("counter/", include("stockist.counter.urls")),
     path("sheets/", include("inventory.pages.urls")),
+    path("customers/", include("stockist.customers.urls")),
     path("goods-in/", include("stockist.goods_in.urls")),
     path("purchasing/", include("stockist.purchasing.urls")),
     path("jobs/", include("stockist.jobs.urls")),

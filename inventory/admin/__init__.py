@@ -8,6 +8,7 @@ from inventory.admin import (
     house,
     people,
     places,
+    pricing,
     skus,
     stock,
 )
@@ -20,6 +21,7 @@ __all__ = [
     "house",
     "people",
     "places",
+    "pricing",
     "skus",
     "stock",
 ]

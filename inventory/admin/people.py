@@ -22,11 +22,12 @@ TUBED = (("", "not known"), ("yes", "yes"), ("no", "no"))
 
 @admin.register(Customer)
 class CustomerAdmin(Kept):
-    fields = ("kind", "name", "email", "telephone", "address", "note")
-    list_display = ("name", "kind", "email", "telephone")
-    list_filter = ("kind",)
+    fields = ("kind", "name", "price_class", "email", "telephone", "address", "note")
+    list_display = ("name", "kind", "price_class", "email", "telephone")
+    list_filter = ("kind", "price_class")
     search_fields = ("name", "email", "telephone")
     ordering = ("name", "pk")
+    joined = ("price_class",)
     make = staticmethod(cataloguing.make_customer)
     change = staticmethod(cataloguing.change_customer)
     called = "customer"

@@ -12,6 +12,7 @@ from inventory.ground.rest.serializers import MeasuredField, Strict, Told
 from inventory.ground.rest.views import Kept
 from inventory.markings import to_inches
 from inventory.models.customer import CarWheel, Customer, CustomerCar, CustomerKind
+from inventory.models.pricing import PriceClass
 
 
 class CustomerSerializer(Told):
@@ -19,11 +20,12 @@ class CustomerSerializer(Told):
 
     class Meta:
         model = Customer
-        fields = ("id", "kind", "name", "email", "telephone", "address", "note")
+        fields = (*("id", "kind", "name", "price_class", "email", "telephone", "address", "note"),)
 
 
 class CustomerFilters(FilterSet):
     kind = filters.ChoiceFilter(choices=CustomerKind.choices)
+    price_class = RowFilter(PriceClass)
     q = WordsFilter("name", "email", "telephone")
 
 

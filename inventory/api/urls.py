@@ -17,6 +17,7 @@ from inventory.api.markings import CompareSizes, ReadDateCode, ReadSize
 from inventory.api.movements import Misreadings, Moves, Recounts, TakenBack
 from inventory.api.places import Places, Sites
 from inventory.api.postings import LedgerLines, Postings
+from inventory.api.pricing import AgeSteps, PriceClasses
 from inventory.api.purchase_orders import PurchaseLines, PurchaseOrders
 from inventory.api.putting_away import PutAway, Transfers
 from inventory.api.skus import Gtins, Skus
@@ -33,6 +34,8 @@ RESOURCES = {
     "suppliers": Suppliers,
     "sites": Sites,
     "places": Places,
+    "price-classes": PriceClasses,
+    "age-steps": AgeSteps,
     "customers": Customers,
     "customer-cars": CustomerCars,
     "lots": Lots,

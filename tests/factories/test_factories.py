@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.factories import approvals, buying, cars, catalogue, people, places, stock
+from tests.factories import approvals, buying, cars, catalogue, people, places, selling, stock
 from tests.support.laid_out import LAID_OUT
 
 pytestmark = pytest.mark.django_db
@@ -13,7 +13,7 @@ BOOKED = {
     *("inventory.transfer", "inventory.transferline", "inventory.suppliercomplaint"),
     *("inventory.deliveryline", "inventory.deliverynoteline"),
 }
-MODULES = (approvals, buying, cars, catalogue, people, places, stock)
+MODULES = (approvals, buying, cars, catalogue, people, places, selling, stock)
 FACTORIES = {
     name: found
     for module in MODULES

@@ -6,7 +6,7 @@ A model leaves this set with its page, and then needs a factory like any other.
 from __future__ import annotations
 
 LAID_OUT = {
-    *("inventory.agestep", "inventory.priceclass", "inventory.quote"),
+    "inventory.quote",
     *("inventory.hold", "inventory.holdline", "inventory.preorder", "inventory.preorderline"),
     *("inventory.order", "inventory.orderline"),
     *("inventory.picklist", "inventory.pickline", "inventory.despatch", "inventory.despatchline"),

@@ -12,6 +12,7 @@ from inventory.activities.cataloguing.wheels import WheelValues, wheel_faults, w
 from inventory.ground.entries.faults import Fault
 from inventory.ground.entries.register import Entry, Register, Values
 from inventory.models.customer import Axle, Customer, CustomerCar
+from inventory.models.pricing import PriceClass
 
 CUSTOMERS = Register(Customer, key=("name",))
 
@@ -21,6 +22,7 @@ class CustomerValues(TypedDict, total=False):
 
     name: str
     kind: str
+    price_class: PriceClass | None
     email: str
     telephone: str
     address: str

@@ -54,6 +54,8 @@ ROWS = {
     "inventory.supplier": scenes.ROWS["suppliers"],
     "inventory.site": scenes.ROWS["sites"],
     "inventory.place": scenes.ROWS["places"],
+    "inventory.priceclass": scenes.ROWS["price-classes"],
+    "inventory.agestep": scenes.ROWS["age-steps"],
     "inventory.customer": scenes.ROWS["customers"],
     "inventory.customercar": scenes.ROWS["customer-cars"],
     "inventory.carwheel": CarWheelFactory.create_batch,

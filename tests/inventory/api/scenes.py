@@ -31,6 +31,7 @@ from tests.factories.people import (
     SupplierFactory,
 )
 from tests.factories.places import PlaceFactory, SiteFactory
+from tests.factories.selling import AgeStepFactory, PriceClassFactory
 from tests.factories.stock import BlockFactory, EnquiryFactory, LotFactory, stock_in
 from tests.factories.when import AT
 
@@ -119,6 +120,8 @@ ROWS = {
     "suppliers": SupplierFactory.create_batch,
     "sites": SiteFactory.create_batch,
     "places": PlaceFactory.create_batch,
+    "price-classes": PriceClassFactory.create_batch,
+    "age-steps": AgeStepFactory.create_batch,
     "customers": CustomerFactory.create_batch,
     "customer-cars": cars,
     "lots": lots,

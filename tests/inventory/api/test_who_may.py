@@ -15,6 +15,8 @@ NEEDS = {"get": "view", "post": "add", "patch": "change", "put": "change", "dele
 READERS = {
     "customers": {"counter", "buyer", "owner"},
     "customer-cars": {"counter", "buyer", "owner"},
+    "price-classes": {"counter", "buyer", "owner"},
+    "age-steps": {"counter", "buyer", "owner"},
     "suppliers": {"warehouse", "buyer", "owner"},
     "enquiries": {"counter", "buyer", "owner"},
     "supplier-terms": {"buyer", "owner"},
@@ -30,6 +32,8 @@ WRITERS = {
     "sites": {"owner"},
     "places": {"warehouse", "owner"},
     "customers": {"counter", "owner"},
+    "price-classes": {"owner"},
+    "age-steps": {"owner"},
     "blocks": {"warehouse", "owner"},
     "enquiries": {"counter"},
     "moves": {"warehouse", "owner"},
