@@ -50,3 +50,8 @@ def plain(value: Any) -> Any:
     if isinstance(value, (list, tuple)):
         return [plain(one) for one in value]
     return value
+
+
+def said_of(answer: Mapping[str, Any]) -> dict[str, Any]:
+    """What the caller had said, without what the shelf answered."""
+    return {name: value for name, value in answer.items() if name not in (ASKED, STOCK)}

@@ -61,7 +61,7 @@ def choose_set(
         raise NoSet(answer.reason)
     wanted = companions_of(need, answer)
     companions = [
-        part for sku, count in wanted.items() for part in _oldest(sku, count, need.site_id, at)
+        part for sku, count in wanted.items() for part in oldest(sku, count, need.site_id, at)
     ]
     return Chosen(answer, tyres, merged(companions))
 
@@ -105,7 +105,8 @@ def choose_pieces(
     return found
 
 
-def _oldest(sku: int, count: int, site_id: int | None, at: datetime) -> tuple[Part, ...]:
+def oldest(sku: int, count: int, site_id: int | None, at: datetime) -> tuple[Part, ...]:
+    """So many of an SKU that may be promised, oldest first; as many as there are."""
     return _take(_promised([sku], site_id, at), count)
 
 
