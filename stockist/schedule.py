@@ -16,6 +16,8 @@ from inventory.ground.jobs.schedule import Daily
 NIGHT = (
     Daily("forget-keys", time(3, 10)),
     Daily("forget-jobs", time(3, 20)),
+    Daily("reorder-alerts", time(4, 10)),
+    Daily("ageing-alerts", time(4, 30)),
 )
 
 

@@ -12,6 +12,8 @@ from inventory.imports.patterns import Patterns
 from inventory.imports.places import Places
 from inventory.imports.production_batches import Batches
 from inventory.imports.purchase_orders import PurchaseOrders
+from inventory.imports.sales_history import SalesHistory
+from inventory.imports.seasons import Events, Pairs, Seasons
 from inventory.imports.sites import Sites
 from inventory.imports.skus import Skus
 from inventory.imports.supplier_terms import TermsOfSuppliers
@@ -33,4 +35,8 @@ SHEETS: tuple[Sheet, ...] = (
     TermsOfSuppliers(),
     Batches(),
     PurchaseOrders(),
+    Pairs(),
+    SalesHistory(),
+    Seasons(),
+    Events(),
 )

@@ -103,7 +103,7 @@ def _arrival(situation: Situation, row: int, entry: int) -> told.Arrival:
         situation.references[entry],
         int(coming.units[entry]),
         situation.due[entry],
-        in_time=0 <= day <= until,
+        in_time=bool(0 <= day <= until),
         overdue=day < 0,
     )
 

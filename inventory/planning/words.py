@@ -24,9 +24,10 @@ def percent(share: float) -> str:
 
 def pieces(number: float) -> str:
     """12, 1 240 or 0.6: whole from ten on, or where it is whole."""
-    if number == int(number) or abs(number) >= 10:
-        return f"{number:,.0f}".replace(",", " ")
-    return f"{number:.1f}"
+    shown = round(number, 1)
+    if shown == int(shown) or abs(shown) >= 10:
+        return f"{shown:,.0f}".replace(",", " ")
+    return f"{shown:.1f}"
 
 
 def days(number: int) -> str:

@@ -1,0 +1,159 @@
+"""The books, day by day: what was on the shelf, went out, came back, was asked for in vain."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import numpy as np
+from django.conf import settings
+
+from inventory.models.lot import Condition, Owner
+from inventory.models.place import PlaceKind
+from inventory.models.posting import PostingKind
+from inventory.models.preorder import PreOrderState
+from inventory.planning.arrays import Floats, Ints
+from inventory.reordering.calendar import ORIGIN
+from inventory.reordering.columns import columns_of
+from inventory.reordering.range import Range
+
+TO_SELL_FROM = (PlaceKind.STORAGE.value, PlaceKind.GOODS_IN.value)
+
+# Booked in the shop's own days. What corrects a despatch is told as one. A customer's own tyres in
+# storage are nobody's demand.
+_LEDGER = """
+SELECT l.sku_id AS sku, (p.at AT TIME ZONE %(zone)s)::date - %(origin)s::date AS day,
+    sum(CASE WHEN l.owner = %(house)s AND l.condition = %(new)s AND pl.kind = ANY(%(racks)s::text[])
+        THEN g.on_hand_change ELSE 0 END) AS shelf,
+    sum(CASE WHEN coalesce(c.kind, p.kind) = ANY(%(sent)s::text[])
+        THEN -g.on_hand_change ELSE 0 END) AS sold
+FROM inventory_ledgerline g
+JOIN inventory_posting p ON p.id = g.posting_id
+LEFT JOIN inventory_posting c ON c.id = p.corrects_id
+JOIN inventory_lot l ON l.id = g.lot_id
+JOIN inventory_place pl ON pl.id = g.place_id
+WHERE g.on_hand_change <> 0 AND l.owner <> %(customer)s AND p.at < %(until)s
+    AND (%(only)s::bigint[] IS NULL OR l.sku_id = ANY(%(only)s))
+GROUP BY 1, 2
+"""
+_ENQUIRIES = """
+SELECT e.sku_id AS sku, (e.asked_at AT TIME ZONE %(zone)s)::date - %(origin)s::date AS day,
+    e.pieces
+FROM inventory_enquiry e
+WHERE e.sku_id IS NOT NULL AND (%(only)s::bigint[] IS NULL OR e.sku_id = ANY(%(only)s))
+"""
+# A pre-order that was served counts when it went out; the others when somebody asked.
+_QUEUED = """
+SELECT x.sku_id AS sku, (o.queued_at AT TIME ZONE %(zone)s)::date - %(origin)s::date AS day,
+    n.quantity AS pieces
+FROM inventory_preorderline n
+JOIN inventory_preorder o ON o.id = n.pre_order_id
+JOIN inventory_expecteddelivery x ON x.id = n.expected_id
+WHERE o.state <> %(served)s AND (%(only)s::bigint[] IS NULL OR x.sku_id = ANY(%(only)s))
+"""
+_EARLIER = """
+SELECT e.sku_id AS sku, e.month - %(origin)s::date AS day, e.sold, e.asked_in_vain AS vain,
+    e.days_without AS without
+FROM inventory_earliersales e
+WHERE %(only)s::bigint[] IS NULL OR e.sku_id = ANY(%(only)s)
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """By SKU and day, in that order: the change of what is to sell, and pieces sold less those
+    that came back. ``level`` is what is to sell at the end of the day, ``until`` the day of the
+    SKU's next entry, or the end."""
+
+    row: Ints
+    day: Ints
+    level: Ints
+    until: Ints
+    sold: Ints
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Pieces asked for and not had, by SKU and day."""
+
+    row: Ints
+    day: Ints
+    pieces: Ints
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """Months of other books, by SKU and first day of the month."""
+
+    row: Ints
+    day: Ints
+    sold: Floats
+    vain: Floats
+    without: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Books:
+    """Everything that history is made from."""
+
+    ledger: Ledger
+    asked: Asked
+    earlier: Earlier
+
+
+def read_books(known: Range, *, until: date, only: Sequence[int] | None = None) -> Books:
+    """What is written down of these SKUs before a day. Four queries, however many there are."""
+    given = _given(until, only)
+    return Books(_ledger(known, given, until), _asked(known, given), _earlier(known, given))
+
+
+def _given(until: date, only: Sequence[int] | None) -> dict[str, Any]:
+    return {
+        "zone": settings.TIME_ZONE,
+        "origin": ORIGIN,
+        "until": until,
+        "only": None if only is None else list(only),
+        "house": Owner.HOUSE.value,
+        "customer": Owner.CUSTOMER.value,
+        "new": Condition.NEW.value,
+        "racks": list(TO_SELL_FROM),
+        "sent": [PostingKind.DESPATCH.value, PostingKind.RETURN.value],
+        "served": PreOrderState.SERVED.value,
+    }
+
+
+def _ledger(known: Range, given: dict[str, Any], until: date) -> Ledger:
+    kinds = {"sku": "i8", "day": "i4", "shelf": "i4", "sold": "i4"}
+    found = columns_of(_LEDGER, given, kinds)
+    row = known.rows(found["sku"])
+    mine = np.flatnonzero(row >= 0)
+    mine = mine[np.lexsort((found["day"][mine], row[mine]))]
+    row, day = row[mine], found["day"][mine].astype(np.int64)
+    total = np.cumsum(found["shelf"][mine].astype(np.int64))
+    first = np.diff(row, prepend=-1) != 0
+    before = np.where(first, total - found["shelf"][mine], 0)
+    level = total - before[np.maximum.accumulate(np.where(first, np.arange(row.size), 0))]
+    following = np.append(day[1:], 0)
+    last = np.diff(row, append=-1) != 0
+    ends = np.where(last, (until - ORIGIN).days, following)
+    return Ledger(row, day, level, ends, found["sold"][mine].astype(np.int64))
+
+
+def _asked(known: Range, given: dict[str, Any]) -> Asked:
+    kinds = {"sku": "i8", "day": "i4", "pieces": "i4"}
+    parts = [columns_of(query, given, kinds) for query in (_ENQUIRIES, _QUEUED)]
+    sku, day, pieces = (np.concatenate([part[name] for part in parts]) for name in kinds)
+    row = known.rows(sku)
+    mine = row >= 0
+    return Asked(row[mine], day[mine].astype(np.int64), pieces[mine].astype(np.int64))
+
+
+def _earlier(known: Range, given: dict[str, Any]) -> Earlier:
+    kinds = {"sku": "i8", "day": "i4", "sold": "f8", "vain": "f8", "without": "f8"}
+    found = columns_of(_EARLIER, given, kinds)
+    row = known.rows(found["sku"])
+    mine = row >= 0
+    columns = (found[name][mine] for name in ("sold", "vain", "without"))
+    return Earlier(row[mine], found["day"][mine].astype(np.int64), *columns)

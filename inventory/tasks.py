@@ -1,0 +1,49 @@
+"""Jobs of the night: what will run out, and what grows old."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.utils import timezone
+
+from inventory import ageing, reordering
+from inventory.activities import alerting
+from inventory.ground.jobs.kinds import Step, Work, job_kind
+
+
+@job_kind("reorder-alerts", title="Find what will run out")
+def reorder_alerts(work: Work, cursor: Any) -> Step:
+    """Read the books, learn from them, and keep one alert for each SKU that may run out."""
+    found = reordering.outlook(at=work.at, limit_months=settings.HOUSE_AGE_LIMIT_MONTHS)
+    season = found.season
+    words = ""
+    if season is not None and season.budget is not None:
+        plan = reordering.season_plan(found, season.budget, season.currency)
+        found = reordering.with_purse(found, plan.purse)
+        words = f" The plan of {season}: {plan.cost:,.2f} of {plan.budget:,.2f} {season.currency}."
+    notes = reordering.notes(found)
+    kept = alerting.keep_alerts(found=notes, at=work.at)
+    count = found.known.count
+    told = f"Of {count} SKUs {len(notes)} are at risk: {kept}{words}"
+    return Step(done=count, total=count, result=told)
+
+
+@job_kind("ageing-alerts", title="Find what grows old")
+def ageing_alerts(work: Work, cursor: Any) -> Step:
+    """Hold the age of every lot against its forecast; nothing is written off."""
+    limit, today = settings.HOUSE_AGE_LIMIT_MONTHS, timezone.localdate(work.at)
+    found = reordering.outlook(at=work.at, limit_months=limit)
+    lots = ageing.house_lots()
+    old = ageing.crossing(
+        lots,
+        limit=limit,
+        on=today,
+        asked=reordering.asked_by(found, ageing.HORIZON_DAYS),
+        busy=ageing.sold_by_site(work.at),
+        suppliers=reordering.with_terms(found),
+    )
+    kept = alerting.keep_ageing(found=old, at=work.at)
+    return Step(
+        done=len(lots), total=len(lots), result=f"Of {len(lots)} lots {len(old)} grow old: {kept}"
+    )
