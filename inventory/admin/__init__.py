@@ -1,6 +1,7 @@
 """The back office for stock: Django finds the pages of every table through this package."""
 
 from inventory.admin import (
+    alerts,
     buying,
     catalogue,
     expected,
@@ -9,11 +10,13 @@ from inventory.admin import (
     people,
     places,
     pricing,
+    seasons,
     skus,
     stock,
 )
 
 __all__ = [
+    "alerts",
     "buying",
     "catalogue",
     "expected",
@@ -22,6 +25,7 @@ __all__ = [
     "people",
     "places",
     "pricing",
+    "seasons",
     "skus",
     "stock",
 ]

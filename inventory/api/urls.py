@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, path
 from rest_framework.routers import BaseRouter
 
+from inventory.api.alerts import AgeingAlerts, Alerts
 from inventory.api.blocks import Blocks
 from inventory.api.companions import Companions, Suppliers
 from inventory.api.customers import CustomerCars, Customers
@@ -20,6 +21,7 @@ from inventory.api.postings import LedgerLines, Postings
 from inventory.api.pricing import AgeSteps, PriceClasses
 from inventory.api.purchase_orders import PurchaseLines, PurchaseOrders
 from inventory.api.putting_away import PutAway, Transfers
+from inventory.api.seasons import Changes, EarlierMonths, Events, Overrides, Pairs, Seasons
 from inventory.api.skus import Gtins, Skus
 from inventory.api.supplier_complaints import SupplierComplaints
 from inventory.api.supplier_terms import Batches, TermsOfSuppliers
@@ -54,6 +56,14 @@ RESOURCES = {
     "supplier-complaints": SupplierComplaints,
     "put-away": PutAway,
     "transfers": Transfers,
+    "seasons": Seasons,
+    "events": Events,
+    "season-changes": Changes,
+    "earlier-sales": EarlierMonths,
+    "sku-pairs": Pairs,
+    "alerts": Alerts,
+    "alert-overrides": Overrides,
+    "ageing-alerts": AgeingAlerts,
     "moves": Moves,
     "corrections/taken-back": TakenBack,
     "corrections/recounts": Recounts,

@@ -31,6 +31,16 @@ from tests.factories.people import (
     SupplierFactory,
 )
 from tests.factories.places import PlaceFactory, SiteFactory
+from tests.factories.planning import (
+    AgeingAlertFactory,
+    AlertFactory,
+    AlertOverrideFactory,
+    EarlierSalesFactory,
+    EventFactory,
+    SeasonChangeFactory,
+    SeasonFactory,
+    SkuPairFactory,
+)
 from tests.factories.selling import AgeStepFactory, PriceClassFactory
 from tests.factories.stock import BlockFactory, EnquiryFactory, LotFactory, stock_in
 from tests.factories.when import AT
@@ -102,6 +112,14 @@ def transfers(count: int) -> None:
 
 
 ROWS = {
+    "seasons": SeasonFactory.create_batch,
+    "events": EventFactory.create_batch,
+    "season-changes": SeasonChangeFactory.create_batch,
+    "earlier-sales": EarlierSalesFactory.create_batch,
+    "sku-pairs": SkuPairFactory.create_batch,
+    "alerts": AlertFactory.create_batch,
+    "alert-overrides": AlertOverrideFactory.create_batch,
+    "ageing-alerts": AgeingAlertFactory.create_batch,
     "supplier-terms": terms,
     "production-batches": batches,
     "purchase-orders": orders,

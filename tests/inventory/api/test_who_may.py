@@ -24,6 +24,13 @@ READERS = {
     "deliveries": {"warehouse", "buyer", "owner"},
     "supplier-complaints": {"warehouse", "buyer", "owner"},
     "transfers": {"counter", "warehouse", "buyer", "owner"},
+    "seasons": {"buyer", "owner"},
+    "events": {"buyer", "owner"},
+    "season-changes": {"buyer", "owner"},
+    "earlier-sales": {"buyer", "owner"},
+    "alerts": {"buyer", "owner"},
+    "alert-overrides": {"buyer", "owner"},
+    "ageing-alerts": {"warehouse", "buyer", "owner"},
 }
 WRITERS = {
     "tyre-makers": {"buyer", "owner"},
@@ -41,6 +48,9 @@ WRITERS = {
     "purchase-orders": {"buyer", "owner"},
     "deliveries": {"warehouse", "owner"},
     "put-away": {"warehouse", "owner"},
+    "seasons": {"buyer", "owner"},
+    "season-changes": {"buyer", "owner"},
+    "sku-pairs": {"buyer", "owner"},
     "transfers": {"warehouse", "owner"},
     "corrections/taken-back": {"warehouse", "owner"},
     "corrections/recounts": {"warehouse", "owner"},
