@@ -10,6 +10,9 @@ from django.db import transaction
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.refusal import Refusal
 from inventory.ground.violations import named_violation
+from inventory.ledger.held import end_holds, lock_held
+from inventory.models.balance import Balance
+from inventory.models.hold import HoldState
 from inventory.models.lot import Block, BlockReason, Lot
 
 
@@ -50,18 +53,35 @@ class SayWhyLifted(Refusal):
         super().__init__("Say why the block is lifted.", field="why")
 
 
-def block(*, lot: Lot, reason: str, by: User, at: datetime, note: str = "") -> Block:
+def block(
+    *, lot: Lot, reason: str, by: User, at: datetime, note: str = "", breaks: bool = False
+) -> Block:
     """Block a lot: from this moment none of its tyres is promised, wherever it lies.
 
-    Raises NoSuchReason, BlockedAlready, Faulty.
+    What is held of it stays held and cannot leave, unless ``breaks`` says that every hold on it is
+    broken. Raises NoSuchReason, BlockedAlready, Faulty.
     """
     if reason not in BlockReason.values:
         raise NoSuchReason(reason)
     placed = Block(lot=lot, reason=reason, note=note, placed_by=by, placed_at=at)
     refuse_faulty(placed, ["note"])
-    with named_violation(block_stands_once_per_reason=BlockedAlready):
-        placed.save(force_insert=True)
+    with transaction.atomic():
+        _see_to_holds(placed, breaks=breaks, by=by, at=at)
+        with named_violation(block_stands_once_per_reason=BlockedAlready):
+            placed.save(force_insert=True)
     return placed
+
+
+def _see_to_holds(placed: Block, *, breaks: bool, by: User, at: datetime) -> None:
+    """Let go of what has run out; break the rest where that was said."""
+    rows = Balance.objects.filter(lot=placed.lot_id, held__gt=0).order_by("pk")
+    pairs = set(rows.values_list("lot_id", "place_id"))
+    if not pairs:
+        return
+    held = lock_held(pairs, by=by, at=at)
+    if breaks:
+        why = f"lot {placed.lot.code} is blocked: {placed.get_reason_display()}"
+        end_holds(held.holds, state=HoldState.BROKEN, why=why, by=by, at=at)
 
 
 def lift(*, block: Block, why: str, by: User, at: datetime) -> Block:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
 from inventory.ground.refusal import Refusal
-from inventory.ledger.locks import lock_balances
+from inventory.ledger.held import break_youngest, lock_held
+from inventory.ledger.lapse import let_lapsed_go
 from inventory.ledger.moves import some, whole
 from inventory.ledger.post import Move, NotThatMany, SayWhy, post
+from inventory.models.hold import HoldLine
 from inventory.models.lot import Lot
 from inventory.models.place import Place
 from inventory.models.posting import Posting, PostingKind
@@ -56,6 +59,21 @@ class CountedBelowNought(Refusal):
         super().__init__("A count is nought or more. Nothing was changed.", field="counted")
 
 
+class MoreAreHeld(Refusal):
+    """Fewer were counted than are promised to customers."""
+
+    def __init__(self, lot: Lot, place: Place, counted: int, lines: Sequence[HoldLine]) -> None:
+        held = sum(line.quantity for line in lines)
+        named = ", ".join(f"{line.hold.number} for {line.hold.customer}" for line in lines[:3])
+        more = f" and {len(lines) - 3} more" if len(lines) > 3 else ""
+        super().__init__(
+            f"{held} of lot {lot.code} in {place.code} are held ({named}{more}), and {counted} "
+            "were counted: look again, or say that the youngest holds are to be broken. "
+            "Nothing was changed.",
+            field="counted",
+        )
+
+
 class SameLot(Refusal):
     """A misread tyre goes into another lot."""
 
@@ -83,12 +101,14 @@ def take_back(*, posting: Posting, why: str, by: User, at: datetime) -> Posting:
         earlier = posting.corrections.order_by("pk").first()
         if earlier is not None:
             raise TakenBackAlready(posting, earlier)
+        lines = [
+            Move(line.lot_id, line.place_id, -line.on_hand_change, -line.held_change)
+            for line in posting.lines.order_by("pk")
+        ]
+        let_lapsed_go([(line.lot_id, line.place_id) for line in lines], by=by, at=at)
         return post(
             kind=PostingKind.CORRECTION,
-            lines=[
-                Move(line.lot_id, line.place_id, -line.on_hand_change, -line.held_change)
-                for line in posting.lines.order_by("pk")
-            ],
+            lines=lines,
             by=by,
             at=at,
             document=posting.document,
@@ -97,20 +117,38 @@ def take_back(*, posting: Posting, why: str, by: User, at: datetime) -> Posting:
         )
 
 
-def recount(*, lot: Lot, place: Place, counted: int, why: str, by: User, at: datetime) -> Posting:
+def recount(
+    *,
+    lot: Lot,
+    place: Place,
+    counted: int,
+    why: str,
+    breaks: bool = False,
+    by: User,
+    at: datetime,
+) -> Posting:
     """Make the ledger say what was counted of a lot in a place.
 
-    Raises SayWhy, NotWhole, TooMany, CountedBelowNought, NothingToCorrect; NotThatMany where more
-    are held than were counted.
+    Holds that have run out are let go first. Where more are held than were counted, ``breaks`` says
+    that the youngest holds are broken, and the reason is told with each. Raises SayWhy, NotWhole,
+    TooMany, CountedBelowNought, NothingToCorrect, MoreAreHeld; NotThatMany where tyres are held for
+    nobody that is known.
     """
     _say_why(why)
     if whole(counted) < 0:
         raise CountedBelowNought
     with transaction.atomic():
         pair = (lot.pk, place.pk)
-        found = lock_balances([pair])[pair]
+        held = lock_held([pair], by=by, at=at)
+        found = held.balances[pair]
         if found.on_hand == counted:
             raise NothingToCorrect(lot, place, counted)
+        spoken_for = sum(line.quantity for line in held.at(pair))
+        if spoken_for > counted:
+            if not breaks:
+                raise MoreAreHeld(lot, place, counted, held.at(pair))
+            reason = f"{counted} of lot {lot.code} were counted in {place.code}: {why}"
+            break_youngest(held, pair, keep=counted, why=reason[:240], by=by, at=at)
         move = Move(*pair, counted - found.on_hand)
         return post(kind=PostingKind.CORRECTION, lines=[move], by=by, at=at, note=why)
 
@@ -128,7 +166,9 @@ def misread(
     if lot.pk == into.pk:
         raise SameLot(lot)
     lines = [Move(lot.pk, place.pk, -quantity), Move(into.pk, place.pk, quantity)]
-    return post(kind=PostingKind.CORRECTION, lines=lines, by=by, at=at, note=why)
+    with transaction.atomic():
+        let_lapsed_go([(line.lot_id, line.place_id) for line in lines], by=by, at=at)
+        return post(kind=PostingKind.CORRECTION, lines=lines, by=by, at=at, note=why)
 
 
 def _say_why(why: str) -> None:
@@ -139,6 +179,7 @@ def _say_why(why: str) -> None:
 __all__ = [
     "CorrectTheFirst",
     "CountedBelowNought",
+    "MoreAreHeld",
     "NotThatMany",
     "NothingToCorrect",
     "SameLot",

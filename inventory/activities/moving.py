@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from inventory.activities.held_tyres import Follows, following, shift
 from inventory.ground.refusal import Refusal
-from inventory.ledger.locks import lock_balances
+from inventory.ledger.held import lock_held, open_on
+from inventory.ledger.locks import Pair, lock_balances
 from inventory.ledger.moves import some
 from inventory.ledger.post import Move, post
 from inventory.models.lot import Lot
@@ -85,10 +88,11 @@ def move(
     document: str = "",
     note: str = "",
 ) -> Posting:
-    """Move so many free tyres of a lot from one place to another.
+    """Move so many tyres of a lot from one place to another: free ones, or all there are.
 
-    Raises NoneAsked, NotWhole, TooMany, SamePlace, AnotherSite, OnATransfer, NotThatMany (held
-    tyres stay).
+    What has run out is let go first; where everything goes, holds go with their tyres. Raises
+    NoneAsked, NotWhole, TooMany, SamePlace, AnotherSite, OnATransfer, NotThatMany, HeldTyresStay,
+    NotForHeldTyres, IsBeingPicked.
     """
     step = Step(lot, source, target, quantity)
     return move_together(steps=[step], by=by, at=at, document=document, note=note)
@@ -108,9 +112,11 @@ def move_together(
     ``transfer`` is the one whose tyres are sent or booked in by this. Raises what ``move`` does,
     NothingToPost, and ThereAndBack.
     """
-    changes: dict[tuple[int, int], int] = {}
+    changes: dict[Pair, int] = {}
+    targets: dict[Pair, list[Place]] = {}
     for step in steps:
         _look_over(step)
+        targets.setdefault((step.lot.pk, step.source.pk), []).append(step.target)
         for place, change in ((step.source, -step.quantity), (step.target, step.quantity)):
             key = (step.lot.pk, place.pk)
             changes[key] = changes.get(key, 0) + change
@@ -118,9 +124,26 @@ def move_together(
     if steps and not lines:
         raise ThereAndBack
     with transaction.atomic():
+        follows: list[Follows] = []
+        if open_on(targets):
+            held = lock_held(changes, by=by, at=at)
+            follows = following(held, changes, targets)
+            lines = _with_what_is_held(changes, follows)
         if transfer is None and any(step.source.kind == PlaceKind.IN_TRANSIT for step in steps):
             _leave_transfers_alone(lines)
-        return post(kind=PostingKind.MOVE, lines=lines, by=by, at=at, document=document, note=note)
+        moved = PostingKind.MOVE
+        posting = post(kind=moved, lines=lines, by=by, at=at, document=document, note=note)
+        shift(follows)
+    return posting
+
+
+def _with_what_is_held(changes: Mapping[Pair, int], follows: Sequence[Follows]) -> list[Move]:
+    held = Counter[Pair]()
+    for one in follows:
+        line = one.line
+        held[line.lot_id, line.place_id] -= line.quantity
+        held[line.lot_id, one.target.pk] += line.quantity
+    return [Move(*key, change, held[key]) for key, change in changes.items() if change]
 
 
 def _leave_transfers_alone(lines: Sequence[Move]) -> None:

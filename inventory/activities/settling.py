@@ -9,6 +9,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from inventory.activities.blocking import lift
+from inventory.activities.preordering import serve
 from inventory.activities.purchasing import locking
 from inventory.activities.purchasing.expecting import follow
 from inventory.ground.entries.alone import refuse_faulty
@@ -133,6 +134,8 @@ def settle(
             _on_the_order(held, held.order_line, by=by, at=at)
         if settlement == Settlement.ACCEPTED:
             _accept(held, by=by, at=at)
+            if held.order_line is not None and held.order_line.expected_id is not None:
+                serve(expected=[held.order_line.expected_id], by=by, at=at)
     return held
 
 

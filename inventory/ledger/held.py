@@ -126,6 +126,28 @@ def end_lapsed(holds: Sequence[Hold], *, by: User | None, at: datetime) -> None:
         end_holds([hold], state=HoldState.LAPSED, why=ran_out, by=by, at=at)
 
 
+def break_youngest(
+    held: Held, pair: Pair, *, keep: int, why: str, by: User, at: datetime
+) -> tuple[Hold, ...]:
+    """Break the youngest holds on a locked balance until no more than `keep` are held there.
+
+    The holds that were broken, youngest first; each is broken as a whole.
+    """
+    standing = Counter[int]()
+    holds = {}
+    for line in held.at(pair):
+        standing[line.hold_id] += line.quantity
+        holds[line.hold_id] = line.hold
+    broken = []
+    for key in sorted(holds, reverse=True):
+        if sum(standing.values()) <= keep:
+            break
+        del standing[key]
+        broken.append(holds[key])
+    end_holds(broken, state=HoldState.BROKEN, why=why, by=by, at=at)
+    return tuple(broken)
+
+
 def lapsed(at: datetime, narrowed: Q | None = None) -> list[int]:
     """The keys of holds that have run out and are open in the ledger still, lowest first."""
     rows = Hold.objects.lapsed(at)

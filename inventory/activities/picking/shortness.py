@@ -15,7 +15,7 @@ from inventory.activities.picking.matching import Key, Shelf, shelf_of
 from inventory.activities.picking.refusals import NotShort, SayWhy
 from inventory.activities.picking.standing import Missing, settle_state, standing
 from inventory.activities.picking.taking import STEP, mark_picked
-from inventory.ledger.locks import lock_balances
+from inventory.ledger.lapse import lock_free
 from inventory.ledger.moves import whole
 from inventory.ledger.post import Move, post
 from inventory.models.hold import Hold
@@ -70,7 +70,7 @@ def short(
             raise NotShort(told, found)
         if not why.strip():
             raise SayWhy("fewer were found")
-        shelf = _locked_shelf(hold, told, listed, at)
+        shelf = _locked_shelf(hold, told, listed, by, at)
         _book(told, found, shelf, listed, why, by, at)
         spot = Spot(told.lot_id, told.place_id, told.for_place)
         if found:
@@ -97,11 +97,11 @@ def _gone(listed: PickList, line: PickLine) -> list[Missing]:
     return mine + [one for one in missing if one.line.pk != line.pk and one.line.for_place]
 
 
-def _locked_shelf(hold: Hold, line: PickLine, listed: PickList, at: datetime) -> Shelf:
+def _locked_shelf(hold: Hold, line: PickLine, listed: PickList, by: User, at: datetime) -> Shelf:
     """The shelf as it stays until this is done: locked first, read after that."""
     site = listed.to_place.site_id
     keys = _keys(shelf_of(hold, site_id=site, at=at), line, listed)
-    lock_balances(keys)
+    lock_free(keys, by=by, at=at)
     return shelf_of(hold, site_id=site, at=at, keys=keys)
 
 

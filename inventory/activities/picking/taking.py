@@ -20,6 +20,7 @@ from inventory.activities.picking.refusals import (
 )
 from inventory.activities.picking.standing import settle_state
 from inventory.ground.entries.alone import refuse_faulty
+from inventory.ledger.lapse import let_lapsed_go
 from inventory.ledger.moves import some
 from inventory.ledger.post import Move, post
 from inventory.models.hold import Hold, HoldLine
@@ -89,6 +90,8 @@ def take_other(
         if another and not why.strip():
             raise SayWhy("another lot is taken")
         refuse_blocked([lot])
+        touched = [(told.lot_id, told.place_id), (lot.pk, place.pk), (lot.pk, listed.to_place_id)]
+        let_lapsed_go(touched, by=by, at=at)
         _refuse_other(hold, told, lot, place, taken, listed, at)
         source, target = (lot.pk, place.pk), (lot.pk, listed.to_place_id)
         lines = [Move(told.lot_id, told.place_id, 0, -taken)]

@@ -10,6 +10,7 @@ from datetime import datetime
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from inventory.activities.preordering import Turn, serve
 from inventory.activities.purchasing import locking
 from inventory.activities.purchasing.expecting import follow
 from inventory.activities.purchasing.refusals import ChangedSince, OrderHasEnded
@@ -41,7 +42,8 @@ class Arrival:
 class Received:
     """What came of a delivery: tyres kept and put aside, and the complaints that follow.
 
-    ``arrivals``: by which pre-orders are served in their turn, inside the same transaction.
+    ``arrivals`` is what was expected and kept; ``turn`` who was served with it, in the order of the
+    queue.
     """
 
     delivery: Delivery
@@ -49,6 +51,7 @@ class Received:
     put_aside: int
     complaints: tuple[SupplierComplaint, ...]
     arrivals: tuple[Arrival, ...]
+    turn: Turn
 
 
 def finish(*, delivery: Delivery, seen: int | None = None, by: User, at: datetime) -> Received:
@@ -79,9 +82,17 @@ def finish(*, delivery: Delivery, seen: int | None = None, by: User, at: datetim
         no_longer_announced(booked, by=by, at=at)
         held.state, held.ended_at, held.ended_by = DeliveryState.BOOKED, at, by
         held.save(update_fields=["posting", "state", "ended_at", "ended_by"])
+        turn = _turn(arrivals, by=by, at=at)
     kept = sum(batch.quantity for batch in booked if not batch.wrong)
     put_aside = sum(batch.quantity for batch in booked if batch.wrong)
-    return Received(held, kept, put_aside, tuple(found), tuple(arrivals))
+    return Received(held, kept, put_aside, tuple(found), tuple(arrivals), turn)
+
+
+def _turn(arrivals: Sequence[Arrival], *, by: User, at: datetime) -> Turn:
+    """Whoever waited for what has come is served before anybody else can have it."""
+    if not arrivals:
+        return Turn()
+    return serve(expected=[one.expected.pk for one in arrivals], by=by, at=at)
 
 
 def _order(delivery: Delivery, seen: int | None) -> PurchaseOrder | None:

@@ -69,9 +69,10 @@ def test_back_again(by, lot, source, target):
     assert on_hand() == {source.pk: 6}
 
 
-def test_one_query(by, lot, source, target):
+def test_two_queries(by, lot, source, target):
+    """Whether holds have to go along, and the posting."""
     call = lambda: move(lot=lot, source=source, target=target, quantity=1, by=by, at=AT)  # noqa: E731
-    assert queries_of(call) == 1
+    assert queries_of(call) == 2
 
 
 @pytest.mark.parametrize(
