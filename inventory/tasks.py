@@ -1,4 +1,4 @@
-"""Jobs of the night: what will run out, and what grows old."""
+"""Jobs of the night: holds that ran out, queues, what will run out, and what grows old."""
 
 from __future__ import annotations
 
@@ -8,8 +8,30 @@ from django.conf import settings
 from django.utils import timezone
 
 from inventory import ageing, reordering
-from inventory.activities import alerting
+from inventory.activities import alerting, preordering
 from inventory.ground.jobs.kinds import Step, Work, job_kind
+from inventory.ledger.lapse import tidy
+
+_BATCH = 100
+
+
+@job_kind("end-lapsed-holds", title="End the holds that have run out")
+def end_lapsed_holds(work: Work, cursor: Any) -> Step:
+    """End what ran out before it was asked for; its tyres were free from that moment anyway."""
+    count = tidy(at=work.at, most=_BATCH)
+    so_far = (cursor or {}).get("so_far", 0) + count
+    left = {"so_far": so_far} if count == _BATCH else None
+    words = "1 hold had run out." if so_far == 1 else f"{so_far} holds had run out."
+    return Step(cursor=left, done=count, result=words)
+
+
+@job_kind("queues", title="See to those who wait for what will not come")
+def queues(work: Work, cursor: Any) -> Step:
+    """Serve, move on or give up whoever waits for a delivery of which nothing more comes."""
+    turn = preordering.serve(expected=preordering.ended(), by=work.by, at=work.at)
+    served, missed, waiting = len(turn.served), len(turn.missed), len(turn.waiting)
+    words = f"{served} were served, {missed} are to be told, {waiting} wait on."
+    return Step(done=served + missed + waiting, total=served + missed + waiting, result=words)
 
 
 @job_kind("reorder-alerts", title="Find what will run out")

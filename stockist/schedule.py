@@ -14,6 +14,8 @@ from inventory.ground.jobs.schedule import Daily
 
 # In the order in which the night does them; the times are the shop's own.
 NIGHT = (
+    Daily("end-lapsed-holds", time(2, 50)),
+    Daily("queues", time(3, 0)),
     Daily("forget-keys", time(3, 10)),
     Daily("forget-jobs", time(3, 20)),
     Daily("reorder-alerts", time(4, 10)),

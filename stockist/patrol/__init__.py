@@ -1,8 +1,14 @@
 """Looking over the whole house: whether what is stored still hangs together."""
 
-from stockist.patrol import buying, ledger, markings, register
+from stockist.patrol import buying, ledger, markings, register, selling
 from stockist.patrol.check import Check, Looked
 
-CHECKS: tuple[Check, ...] = (*ledger.CHECKS, *markings.CHECKS, *register.CHECKS, *buying.CHECKS)
+CHECKS: tuple[Check, ...] = (
+    *ledger.CHECKS,
+    *markings.CHECKS,
+    *register.CHECKS,
+    *buying.CHECKS,
+    *selling.CHECKS,
+)
 
 __all__ = ["CHECKS", "Check", "Looked"]

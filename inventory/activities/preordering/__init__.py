@@ -2,6 +2,6 @@
 
 from inventory.activities.preordering.planning import Plan, plan
 from inventory.activities.preordering.queueing import queue, withdraw
-from inventory.activities.preordering.serving import Turn, serve
+from inventory.activities.preordering.serving import Turn, ended, serve
 
-__all__ = ["Plan", "Turn", "plan", "queue", "serve", "withdraw"]
+__all__ = ["Plan", "Turn", "ended", "plan", "queue", "serve", "withdraw"]

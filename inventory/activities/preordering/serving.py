@@ -68,6 +68,13 @@ def serve(*, expected: Collection[int], by: User | None, at: datetime) -> Turn:
     return Turn(tuple(served), tuple(missed), tuple(left))
 
 
+def ended() -> list[int]:
+    """The expected deliveries of which nothing more comes, and for which somebody still waits."""
+    waits = PreOrderLine.objects.filter(pre_order__state=PreOrderState.WAITING)
+    over = waits.exclude(expected__state=ExpectedState.EXPECTED).order_by("expected_id")
+    return sorted(set(over.values_list("expected_id", flat=True)))
+
+
 def _in_turn(expected: Collection[int]) -> list[PreOrder]:
     """Those that wait for these, locked after their orders, in the order of the queue."""
     skus = ExpectedDelivery.objects.filter(pk__in=expected).order_by("pk").values("sku_id")

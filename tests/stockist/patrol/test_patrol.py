@@ -12,6 +12,7 @@ from django.db.backends.postgresql.psycopg_any import DateTimeTZRange
 from fitments.models.approval import ApprovalVersion
 from inventory.ledger.post import Move, post
 from inventory.models.balance import Balance
+from inventory.models.hold import Hold, HoldLine
 from inventory.models.lot import Lot
 from inventory.models.posting import Posting
 from inventory.models.sku import Sku
@@ -20,6 +21,7 @@ from stockist.patrol.check import MOST
 from tests.factories.approvals import ApprovalFactory, ApprovalVersionFactory
 from tests.factories.cars import CarMakerFactory, FitmentFactory
 from tests.factories.catalogue import SkuFactory
+from tests.factories.people import CustomerFactory
 from tests.factories.places import PlaceFactory
 from tests.factories.stock import BalanceFactory, LotFactory, PostingFactory, stock_in
 from tests.factories.when import AT, EARLIER
@@ -49,10 +51,18 @@ def past_the_guards(*statements):
         cursor.execute("SET LOCAL session_replication_role = origin")
 
 
+def hold_row(balance, quantity):
+    """A hold that says what the balance holds already."""
+    told = {"customer": CustomerFactory(), "made_by": balance.lot.recorded_by, "made_at": EARLIER}
+    hold = Hold.objects.create(what="two", until=AT, **told)
+    HoldLine.objects.create(hold=hold, lot=balance.lot, place=balance.place, quantity=quantity)
+
+
 @pytest.fixture
 def shop():
     """A little of everything, in order."""
     balance = stock_in(on_hand=6, held=2)
+    hold_row(balance, 2)
     stock_in(undated=True)
     stock_in(decade_unknown=True)
     stock_in(sku=SkuFactory(tube_kind=True), date_code="")
@@ -131,7 +141,7 @@ class TestOutOfOrder:
         post(
             kind="correction", lines=[Move(*pair, -6, -2)], by=shop.lot.recorded_by, at=AT, note="x"
         )
-        assert patrol()
+        assert patrol(only=["balances"])
         past_the_guards(f"DELETE FROM inventory_balance WHERE id = {shop.pk}")
         self.wrong("balances", "its lines say 0, 0 held")
 
