@@ -24,6 +24,7 @@ ROOMS = (
     ("Customers", "customers:list", "inventory.view_customer"),
     ("Warehouse", "goods_in:home", "inventory.view_delivery"),
     ("Buying", "purchasing:orders", "inventory.view_purchaseorder"),
+    ("Reorder", "reorder:list", "inventory.view_alert"),
     ("Sheets", "sheets:list", "inventory.add_sku"),
     ("Jobs", "jobs:list", "ground.view_job"),
 )

@@ -81,9 +81,13 @@ def _said_mate(line: AlertLine) -> str:
     mate = line.mate
     assert mate is not None  # noqa: S101 - the cause is given only where there is one
     return (
-        f"Holds up its mate: {pieces(line.shelf.free)} free here make {pieces(mate.sets)} sets,"
+        f"Holds up its mate: {pieces(line.shelf.free)} free here make {_sets(mate.sets)},"
         f" though {pieces(mate.free)} of {mate.code} are free"
     )
+
+
+def _sets(number: int) -> str:
+    return f"{pieces(number)} set{'' if number == 1 else 's'}"
 
 
 def _said_minimum(line: AlertLine) -> str:

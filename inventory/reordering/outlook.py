@@ -24,7 +24,7 @@ from inventory.planning import (
 from inventory.planning.arrays import Floats, Ints
 from inventory.planning.changes import Change
 from inventory.planning.demand import History
-from inventory.reordering.books import read_books
+from inventory.reordering.books import Books, read_books
 from inventory.reordering.calendar import Periods, months_before
 from inventory.reordering.history import history_of
 from inventory.reordering.range import CATEGORIES, Range, read_range
@@ -79,9 +79,8 @@ def outlook(*, at: datetime, limit_months: int, only: Sequence[int] | None = Non
     today = timezone.localdate(at)
     known = read_range(only)
     suppliers = read_suppliers(known, today=today)
-    periods = months_before(today, MONTHS)
     books = read_books(known, until=today + timedelta(days=1), only=only)
-    history = history_of(books, periods, known.count)
+    periods, history = _since_first_known(books, months_before(today, MONTHS), known.count)
     learned = learn(
         history,
         known.category,
@@ -92,6 +91,15 @@ def outlook(*, at: datetime, limit_months: int, only: Sequence[int] | None = Non
     season = season_on(today)
     situation = _situation(known, suppliers, learned, season, at, limit_months)
     return Outlook(known, suppliers, periods, history, learned, situation, season)
+
+
+def _since_first_known(books: Books, periods: Periods, skus: int) -> tuple[Periods, History]:
+    """The history from the first month that any book tells of; a year at least."""
+    found = history_of(books, periods, skus)
+    told = ~np.isnan(found.on_shelf).all(axis=0) if skus else np.zeros(periods.count, bool)
+    first = min(int(told.argmax()) if told.any() else periods.count, periods.count - 12)
+    columns = (found.sold, found.unmet, found.asked_in_vain, found.on_shelf)
+    return Periods(periods.edges[first:]), History(*(each[:, first:] for each in columns))
 
 
 def _situation(

@@ -1,0 +1,17 @@
+"""The addresses of what will run out."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from stockist.reorder import views
+
+app_name = "reorder"
+urlpatterns = [
+    path("", views.alerts, name="list"),
+    path("reorder.xlsx", views.as_xlsx, name="xlsx"),
+    path("skus/<int:number>/", views.sku, name="sku"),
+    path("skus/<int:number>/seen/", views.acknowledge, name="seen"),
+    path("skus/<int:number>/leave/", views.leave, name="leave"),
+    path("skus/<int:number>/own-number/", views.override, name="override"),
+]
