@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from datetime import datetime
+from typing import Any
 
 from inventory.availability.shelf import LAPSED, everything_of
 from inventory.availability.values import PROMISED_FROM, Figures, ShelfLot
@@ -49,7 +50,12 @@ def stock_of(
     are not there are left out.
     """
     with prepared_cursor() as cursor:
-        asked = {"skus": list(skus), "kinds": list(PROMISED_FROM), "site": site_id, "at": at}
+        asked: dict[str, Any] = {
+            "skus": list(skus),
+            "kinds": list(PROMISED_FROM),
+            "site": site_id,
+            "at": at,
+        }
         cursor.execute(_FIGURES, asked)
         found = [Figures(*row) for row in cursor.fetchall()]
     return {figures.sku_id: figures for figures in found}

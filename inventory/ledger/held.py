@@ -111,8 +111,8 @@ def end_holds(
         who = by or hold.made_by
         moves = [Move(*pair, 0, -quantity) for pair, quantity in total[hold.pk].items()]
         if moves:
-            said = {"document": hold.number, "note": why}
-            post(kind=PostingKind.RELEASE, lines=moves, by=who, at=at, **said)
+            number = hold.number
+            post(kind=PostingKind.RELEASE, lines=moves, by=who, at=at, document=number, note=why)
         hold.state, hold.ended_at, hold.ended_by, hold.ended_why = state, at, who, why.strip()
         refuse_faulty(hold, ["ended_why"])
         hold.save(update_fields=_END)

@@ -34,7 +34,7 @@ def change_order(*, order: Order, by: User, at: datetime, **values: Unpack[HeadV
         held = locked_order(order)
         for name in ("reference", "wanted_on", "deliver_to", "note"):
             if name in values:
-                setattr(held, name, values[name])  # type: ignore[literal-required]
+                setattr(held, name, values[name])
         if "deposit" in values:
             set_deposit(held, values["deposit"])
         refuse_faulty(held, HEAD)

@@ -55,7 +55,9 @@ def serve(*, expected: Collection[int], by: User | None, at: datetime) -> Turn:
         skus = asked_skus(needs)
         # Whoever serves is named with each posting; what has run out is let go in the same name.
         lock_shelf(skus, by=by or waiting[0].queued_by, at=at)
-        served, missed, left = [], [], []
+        served: list[Hold] = []
+        missed: list[PreOrder] = []
+        left: list[PreOrder] = []
         for one in waiting:
             who = by or one.queued_by
             hold = _served(one, by=who, at=at)
