@@ -10,6 +10,7 @@ app_name = "reorder"
 urlpatterns = [
     path("", views.alerts, name="list"),
     path("reorder.xlsx", views.as_xlsx, name="xlsx"),
+    path("bring-back/", views.bring_back, name="bring-back"),
     path("skus/<int:number>/", views.sku, name="sku"),
     path("skus/<int:number>/seen/", views.acknowledge, name="seen"),
     path("skus/<int:number>/leave/", views.leave, name="leave"),

@@ -18,9 +18,12 @@ from django.views.decorators.http import require_GET, require_POST
 from inventory.activities import alerting
 from inventory.ground.backoffice.exporting import XLSX, xlsx_of
 from inventory.ground.refusal import Refusal
+from inventory.ground.sheets.loading import load
 from inventory.models.alert import Alert
 from inventory.models.sku import Sku
+from inventory.pages.forms import SheetForm
 from stockist.drawings.course import course
+from stockist.reorder.coming_back import COMING_BACK
 from stockist.reorder.forms import AlertsForm, LeaveForm, OverrideForm, SeenForm
 from stockist.reorder.history import months_of
 from stockist.reorder.rows import alert_rows, facts, table
@@ -62,6 +65,31 @@ def as_xlsx(request: HttpRequest) -> HttpResponse:
     name = f'attachment; filename="reorder-{today.isoformat()}.xlsx"'
     data = xlsx_of(table(rows, today))
     return HttpResponse(data, content_type=XLSX, headers={"Content-Disposition": name})
+
+
+@doing("inventory.add_alertoverride")
+def bring_back(request: HttpRequest) -> HttpResponse:
+    """The spreadsheet that went out comes back with the buyer's own numbers: all, or none."""
+    if request.method != "POST":
+        return render(request, "reorder/bring_back.html", {"form": SheetForm()})
+    form = SheetForm(request.POST, request.FILES)
+    refused: Refusal | None = None
+    if form.is_valid():
+        name = form.cleaned_data["file"].name
+        try:
+            done = load(
+                COMING_BACK, form.data_of_file(), by=by(request), at=timezone.now(), file_name=name
+            )
+        except Refusal as refusal:
+            refused, form = refusal, SheetForm()
+        else:
+            messages.success(
+                request, f"{done.new} of your own numbers kept, {done.same} as before."
+            )
+            return redirect("reorder:list")
+    context = {"form": form, "refused": refused, "problems": getattr(refused, "shown", ())}
+    status = refused.status if refused else 400
+    return render(request, "reorder/bring_back.html", context, status=status)
 
 
 @looking(LOOK)

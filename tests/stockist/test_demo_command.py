@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+import tomllib
 from io import StringIO
 
 import pytest
@@ -11,7 +12,7 @@ from django.core.management import CommandError, call_command
 
 from inventory.models.lot import Lot
 from inventory.models.posting import Posting
-from stockist.demo.scenario import PASSWORD, PEOPLE
+from stockist.demo.scenario import FOLDER, PASSWORD, PEOPLE
 from tests.factories.people import UserFactory
 
 pytestmark = pytest.mark.django_db
@@ -33,7 +34,7 @@ def test_it_answers_the_three_questions_and_a_second_run_changes_nothing():
     before = (Lot.objects.count(), Posting.objects.count())
     again = run("--no-serve")
     assert (Lot.objects.count(), Posting.objects.count()) == before
-    assert again.count("nothing was done") == 25
+    assert again.count("nothing was done") == 29
     for name, _, _ in PEOPLE:
         assert User.objects.get(username=name).check_password(PASSWORD)
     call_command("patrol", stdout=StringIO())
