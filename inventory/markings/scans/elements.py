@@ -18,7 +18,8 @@ def elements_of(text: str) -> Elements:
     until the data are longer than they may be. Separators at the ends and behind data of a fixed
     length are read over.
     """
-    place, found = 0, []
+    place = 0
+    found: list[tuple[str, str]] = []
     while place < len(text):
         if text[place] == SEPARATOR:
             place += 1

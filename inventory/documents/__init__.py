@@ -1,0 +1,1 @@
+"""What is printed for the warehouse: labels of tyres, of lots and of places."""
