@@ -72,12 +72,13 @@ def lock_shelf(
 def tidy(*, at: datetime, most: int = 100) -> int:
     """End holds that have run out by `at`, no more than `most`, each in the name of its maker.
 
-    How many were ended. Needs a transaction around it.
+    How many were ended.
     """
-    over = lapsed(at)[:most]
-    holds = locked_holds(over)
-    lock_balances(pairs_of(over))
-    return len(_ended(holds, by=None, at=at))
+    with transaction.atomic():
+        over = lapsed(at)[:most]
+        holds = locked_holds(over)
+        lock_balances(pairs_of(over))
+        return len(_ended(holds, by=None, at=at))
 
 
 def _ended(holds: dict[int, Hold], *, by: User | None, at: datetime) -> tuple[Hold, ...]:
