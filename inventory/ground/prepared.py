@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any, cast
 
 import psycopg
-from django.db import connection
+from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.backends.utils import CursorWrapper
 
 
@@ -28,6 +28,7 @@ def prepared_cursor() -> CursorWrapper:
     For statements of one fixed text; values go in as parameters, with casts where their type is
     not plain from the place where they stand.
     """
+    connection = connections[DEFAULT_DB_ALIAS]  # looked up once: its stand-in does at every dot
     connection.ensure_connection()
     session: Any = connection.connection
     # Django forbids preparing for the sake of poolers that mix sessions; none stands before ours.

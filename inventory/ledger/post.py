@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
-from typing import Any, NamedTuple
+from datetime import UTC, datetime, timedelta
+from typing import NamedTuple
 
 from django.contrib.auth.models import User
-from django.db import connection
+from django.db import DEFAULT_DB_ALIAS
 from django.utils import timezone
 
 from inventory.ground.entries.alone import refuse_faulty
@@ -20,10 +20,14 @@ from inventory.models.posting import Posting, PostingKind
 
 __all__ = ["Move", "NoSuchStock", "NotThatMany", "SayWhy", "post"]
 
+# A moment comes as a number: reading it as text takes longer than all the rest of the answer.
 _CALL = """
-SELECT * FROM ledger_post(%s::text, %s::timestamptz, %s::integer, %s::text, %s::bigint, %s::text,
+SELECT posting_id, (extract(epoch FROM recorded) * 1000000)::bigint, refused, on_hand, held
+FROM ledger_post(%s::text, %s::timestamptz, %s::integer, %s::text, %s::bigint, %s::text,
     %s::bigint[], %s::bigint[], %s::integer[], %s::integer[], %s::integer)
 """
+_COLUMNS = ["id", "kind", "at", "recorded_at", "recorded_by_id", "document", "corrects_id", "note"]
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 class NotThatMany(Refusal):
@@ -79,27 +83,29 @@ def post(
         raise ValueError("A posting is true at a moment with a time zone.")
     if corrects is not None and not note.strip():
         raise SayWhy
-    posting = Posting(
-        kind=PostingKind(kind),
-        at=at,
-        recorded_by_id=by.pk,
-        document=document,
-        corrects_id=None if corrects is None else corrects.pk,
-        note=note,
-    )
+    posting = _said(PostingKind(kind), at, by, document, corrects, note)
     if document or note:
         refuse_faulty(posting, ["document", "note"])
     answer = _written(posting, moves)
     if answer.refused is not None:
         raise _refusal(moves[answer.refused - 1], answer)
-    posting.pk, posting.recorded_at = answer.posting_id, answer.recorded
-    posting._state.adding, posting._state.db = False, connection.alias
+    posting.pk = answer.posting_id
+    posting.recorded_at = _EPOCH + timedelta(microseconds=answer.recorded or 0)
     return posting
+
+
+def _said(
+    kind: PostingKind, at: datetime, by: User, document: str, corrects: Posting | None, note: str
+) -> Posting:
+    """The posting as it is asked for, made as rows are that were read: in half the time."""
+    about = None if corrects is None else corrects.pk
+    row = (None, kind, at, None, by.pk, document, about, note)
+    return Posting.from_db(DEFAULT_DB_ALIAS, _COLUMNS, row)
 
 
 class _Answer(NamedTuple):
     posting_id: int | None  # this and the next are there unless refused
-    recorded: Any
+    recorded: int | None  # in microseconds since 1970
     refused: int | None  # the number of the move, from 1
     on_hand: int | None
     held: int | None

@@ -12,7 +12,8 @@ from inventory.models.place import Place
 class Balance(models.Model):
     """Tyres of one lot in one place: in the racks, and how many of them are held."""
 
-    lot = models.ForeignKey(Lot, on_delete=models.RESTRICT, related_name="balances")
+    # The lot leads the unique index: no second one is kept up with every posting.
+    lot = models.ForeignKey(Lot, on_delete=models.RESTRICT, related_name="balances", db_index=False)
     place = models.ForeignKey(Place, on_delete=models.RESTRICT, related_name="balances")
     on_hand = models.IntegerField(default=0)
     held = models.IntegerField(default=0)

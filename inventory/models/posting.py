@@ -33,11 +33,19 @@ class Posting(models.Model):
     at = models.DateTimeField("true at")
     recorded_at = models.DateTimeField("recorded at", db_default=Now())
     recorded_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
+        settings.AUTH_USER_MODEL,
+        on_delete=models.RESTRICT,
+        related_name="+",
+        db_index=False,  # nothing asks by whom, and every posting would pay for it
     )
     document = Line("for", max_length=60, blank=True, default="")
     corrects = models.ForeignKey(
-        "self", on_delete=models.RESTRICT, null=True, blank=True, related_name="corrections"
+        "self",
+        on_delete=models.RESTRICT,
+        null=True,
+        blank=True,
+        related_name="corrections",
+        db_index=False,
     )
     note = Words("note", max_length=500, blank=True, default="")
 
@@ -48,6 +56,12 @@ class Posting(models.Model):
         indexes = [
             # "what was booked for this document?"
             models.Index(fields=["document"], name="posting_document", condition=~Q(document="")),
+            # "was this put right later?": few postings are, and the others need no entry
+            models.Index(
+                fields=["corrects"],
+                name="posting_corrects",
+                condition=Q(corrects__isnull=False),
+            ),
         ]
         constraints = [
             models.CheckConstraint(
@@ -64,8 +78,11 @@ class Posting(models.Model):
 class LedgerLine(models.Model):
     """One ledger line: so many tyres of one lot more, or fewer, in one place."""
 
-    posting = models.ForeignKey(Posting, on_delete=models.RESTRICT, related_name="lines")
-    lot = models.ForeignKey(Lot, on_delete=models.RESTRICT, related_name="lines")
+    # The posting leads one index below and the lot another: no third and fourth is kept up.
+    posting = models.ForeignKey(
+        Posting, on_delete=models.RESTRICT, related_name="lines", db_index=False
+    )
+    lot = models.ForeignKey(Lot, on_delete=models.RESTRICT, related_name="lines", db_index=False)
     place = models.ForeignKey(Place, on_delete=models.RESTRICT, related_name="lines")
     on_hand_change = models.IntegerField(default=0)
     held_change = models.IntegerField(default=0)

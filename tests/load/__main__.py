@@ -26,6 +26,7 @@ def main(arguments: list[str] | None = None) -> int:
     chosen = options.parse_args(arguments)
     os.environ["DATA_FOLDER"] = str(chosen.folder)
     os.environ["DJANGO_SETTINGS_MODULE"] = "stockist.settings"
+    os.environ["DEBUG"] = "no"  # as in production: no log of every query
     os.environ.pop("DATABASE_URL", None)
     import django
 

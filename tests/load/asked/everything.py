@@ -21,6 +21,7 @@ from tests.load.table import Row
 
 WRITERS = 8
 READ = 10_000
+MOST_CARS = 100
 
 
 def everything(
@@ -53,7 +54,8 @@ def _tyres(rng: np.random.Generator, scale: Scale) -> list[Sku]:
 
 
 def _variants(rng: np.random.Generator, scale: Scale) -> list[Variant]:
-    keys = rng.choice(scale.variants, min(scale.asks, scale.variants), replace=False) + 1
+    number = min(scale.asks, MOST_CARS, scale.variants)
+    keys = rng.choice(scale.variants, number, replace=False) + 1
     rows = Variant.objects.in_bulk(keys.tolist())
     return [rows[key] for key in keys.tolist()]
 
