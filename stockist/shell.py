@@ -22,6 +22,8 @@ class Room:
 ROOMS = (
     ("Counter", "counter:ask", "inventory.view_sku"),
     ("Customers", "customers:list", "inventory.view_customer"),
+    ("Orders", "selling:orders", "inventory.view_order"),
+    ("Picking", "picks:home", "inventory.view_picklist"),
     ("Warehouse", "goods_in:home", "inventory.view_delivery"),
     ("Buying", "purchasing:orders", "inventory.view_purchaseorder"),
     ("Reorder", "reorder:list", "inventory.view_alert"),

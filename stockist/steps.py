@@ -36,9 +36,10 @@ def doing(permission: str) -> Callable[[View], View]:
 
 
 def told(form: forms.Form, refusal: Refusal) -> None:
-    """Put a refusal on the form: beside the fields at fault, where the form has them."""
+    """Put a refusal on the form: beside the fields at fault, where the form shows them."""
     for name, words in refusal.at_fault or [("", refusal.sentence)]:
-        form.add_error(name if name in form.fields else None, words)
+        shown = name in form.fields and not form.fields[name].widget.is_hidden
+        form.add_error(name if shown else None, words)
 
 
 def focus(form: forms.Form, first: str) -> None:

@@ -65,6 +65,11 @@ class Offer:
     def first(self) -> Judged:
         return self.axles[0].first
 
+    @property
+    def code(self) -> str:
+        """What names it within an answer, to be sent back by a form: the SKUs of each axle."""
+        return "|".join(f"{one.axle}:{'+'.join(map(str, one.sku_ids))}" for one in self.axles)
+
 
 def dress_of(one: Judged) -> Dress:
     """What must be alike for tyres to be offered together."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.conf import settings
@@ -96,16 +96,20 @@ def answer_page(car: str, form: UseForm, answer: Answer | None, at: datetime) ->
 
 def _answer_said(answer: Answer, at: datetime) -> AnswerSaid:
     page = uuid.uuid4()
-    parts = [_part_said(part, at, f"{page}-{number}") for number, part in enumerate(answer.parts)]
+    parts = [_part_said(part, at, page, number) for number, part in enumerate(answer.parts)]
     return AnswerSaid(tuple(parts), answer.dividing_days)
 
 
-def _part_said(part: PartAnswer, at: datetime, key: str) -> PartSaid:
+def _part_said(part: PartAnswer, at: datetime, page: uuid.UUID, part_number: int) -> PartSaid:
+    key = f"{page}-{part_number}"
     fitted = [one for spot in part.spots.values() for one in spot.fitted]
     return PartSaid(
         part.built,
         tuple(
-            wording.offer_said(one, part, at, f"{key}-{number}")
+            replace(
+                wording.offer_said(one, part, at, f"{key}-{number}"),
+                code=f"{part_number}|{one.offer.code}",
+            )
             for number, one in enumerate(part.offers)
         ),
         tuple(

@@ -39,6 +39,7 @@ class ShelfAnswer:
     figures: tuple[Figures, ...]
     sets: SetAnswer | None
     lots: tuple[ShelfLot, ...]
+    recipe: Recipe | None = None
 
     @property
     def sku(self) -> Sku:
@@ -64,11 +65,8 @@ def shelf_answers(
     ids = [sku.pk for group in groups for sku in group]
     figures = stock_of(ids, at=at)
     lots = lots_by_sku(ids, at=at)
-    needs = [
-        Need(number, recipe)
-        for number, group in enumerate(groups)
-        if (recipe := _recipe(group, wishes, limit_months, at)) is not None
-    ]
+    recipes = [_recipe(group, wishes, limit_months, at) for group in groups]
+    needs = [Need(number, one) for number, one in enumerate(recipes) if one is not None]
     sets = {answer.key: answer for answer in promises(needs, at=at)}
     return tuple(
         ShelfAnswer(
@@ -76,6 +74,7 @@ def shelf_answers(
             tuple(figures[sku.pk] for sku in group),
             sets.get(number),
             tuple(lot for sku in group for lot in lots.get(sku.pk, ())),
+            recipes[number],
         )
         for number, group in enumerate(groups)
     )

@@ -31,6 +31,7 @@ class ShelfRow:
     coming: str
     ruler: Ruler | None
     tyres: int
+    shown: str
 
 
 def shelf_rows(answers: Sequence[ShelfAnswer], at: datetime | None = None) -> list[ShelfRow]:
@@ -58,4 +59,5 @@ def shelf_row(answer: ShelfAnswer, at: datetime) -> ShelfRow:
         coming=wording.coming_said(answer.figures),
         ruler=wording.ruler_of(sets, answer.lots, timezone.localdate(at)),
         tyres=sum(count for _, count in wording.pieces_wanted(sets)) if sets else 1,
+        shown=wording.shown_of(sets),
     )

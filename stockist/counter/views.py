@@ -30,6 +30,7 @@ from inventory.sets import BadRecipe
 from stockist.counter import pages
 from stockist.counter.answer import which_tyre
 from stockist.counter.forms import CarForm, EnquiryForm, WishForm
+from stockist.counter.promising import promising
 from stockist.counter.search import Found, Meaning, find
 from stockist.counter.shelf import shelf_answers
 from stockist.counter.shelf_rows import shelf_rows
@@ -48,6 +49,7 @@ def _about(request: HttpRequest, **more: object) -> dict[str, object]:
         "here": request.get_full_path(),
         "enquiry_key": uuid.uuid4(),
         "may_enquire": request.user.has_perm("inventory.add_enquiry"),
+        **promising(request),
         "car_words": "",
         **more,
     }

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from fitments.rules.registry import TITLES
 from fitments.rules.values import Axle, Finding, Outcome, Weight
+from inventory.activities.holding import parts, parts_of
 from inventory.availability import ChosenLot, Figures, SetAnswer, ShelfLot
 from inventory.markings import NotDerivable, overall_diameter, section_width
 from inventory.models.sku import Sku
@@ -67,6 +68,8 @@ class OfferSaid:
     outlines: Outlines | None
     listed: bool
     key: str
+    shown: str
+    code: str = ""
 
 
 def plural(count: int, one: str, more: str = "") -> str:
@@ -165,12 +168,18 @@ def offer_said(answer: OfferAnswer, part: PartAnswer, at: datetime, key: str = "
         outlines=outlines_of(answer, part),
         listed=answer.offer.listed,
         key=key,
+        shown=shown_of(sets),
     )
 
 
 def pieces_wanted(sets: SetAnswer) -> list[tuple[str, int]]:
     """How many tyres a set takes, by place; a set of four where none could be chosen."""
     return [(one.for_place, one.quantity) for one in sets.chosen] or [("set", 4)]
+
+
+def shown_of(sets: SetAnswer | None) -> str:
+    """The lots that are named, as a form sends them back."""
+    return parts.written(parts_of(sets)) if sets else ""
 
 
 def price_said(sets: SetAnswer | None) -> str:

@@ -17,6 +17,7 @@ from inventory.ground.refusal import Refusal
 from inventory.models.customer import Customer
 from stockist.customers.asking import WHEELS, cars_said
 from stockist.customers.forms import CustomerForm, CustomersForm
+from stockist.customers.promises import promises_to
 from stockist.steps import by, doing, looking, told
 
 ON_A_PAGE = 40
@@ -62,7 +63,9 @@ def customer(request: HttpRequest, number: int) -> HttpResponse:
     context = {
         "customer": found,
         "cars": cars_said(list(cars)),
+        "promises": promises_to(found, at=timezone.now()),
         "may_change": request.user.has_perm("inventory.change_customer"),
+        "may_order": request.user.has_perm("inventory.add_order"),
         "may_add_car": request.user.has_perm("inventory.add_customercar"),
     }
     return render(request, "customers/customer.html", context)
