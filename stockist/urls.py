@@ -19,6 +19,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sheets/", include("inventory.pages.urls")),
     path("customers/", include("stockist.customers.urls")),
     path("goods-in/", include("stockist.goods_in.urls")),
+    path("labels/", include("stockist.labels.urls")),
     path("purchasing/", include("stockist.purchasing.urls")),
     path("reorder/", include("stockist.reorder.urls")),
     path("season/", include("stockist.season.urls")),

@@ -12,6 +12,7 @@ from inventory.api.customers import CustomerCars, Customers
 from inventory.api.deliveries import Deliveries, DeliveryLines
 from inventory.api.enquiries import Enquiries
 from inventory.api.expected import ExpectedDeliveries
+from inventory.api.labels import LotLabels, PlaceLabels
 from inventory.api.lots import Lots, Stock
 from inventory.api.makers import Compounds, Patterns, TyreMakers
 from inventory.api.markings import CompareSizes, ReadDateCode, ReadSize
@@ -80,5 +81,7 @@ def register(router: BaseRouter) -> None:
 urlpatterns: list[URLPattern] = [
     path("sizes/read/", ReadSize.as_view(), name="read-size"),
     path("sizes/compare/", CompareSizes.as_view(), name="compare-sizes"),
+    path("labels/lots/", LotLabels.as_view(), name="lot-labels"),
+    path("labels/places/", PlaceLabels.as_view(), name="place-labels"),
     path("date-codes/read/", ReadDateCode.as_view(), name="read-date-code"),
 ]
