@@ -60,12 +60,11 @@ def lock_held(pairs: Iterable[Pair], *, by: User, at: datetime) -> Held:
     between the two locks is had at once or not at all (`OperationalError`: tried again outside).
     """
     wanted = set(pairs)
-    locked_holds({line.hold_id for line in open_on(wanted)})
-    first = open_on(wanted)
-    everywhere = pairs_of({line.hold_id for line in first})
-    found = lock_balances(wanted | everywhere)
+    known = {line.hold_id for line in open_on(wanted)}
+    locked_holds(known)
+    found = lock_balances(wanted | pairs_of(known))
     lines = open_on(wanted)
-    late = {line.hold_id for line in lines} - {line.hold_id for line in first}
+    late = {line.hold_id for line in lines} - known
     if late:
         rows = Hold.objects.filter(pk__in=late).order_by("pk")
         list(rows.select_for_update(no_key=True, nowait=True).values_list("pk"))

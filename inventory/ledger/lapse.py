@@ -12,16 +12,23 @@ from django.contrib.auth.models import User
 from django.db import connection, transaction
 from django.db.models import Q
 
+from inventory.ground.prepared import prepared_cursor
 from inventory.ledger.held import end_lapsed, lapsed, locked_holds, pairs_of
 from inventory.ledger.locks import Locked, Pair, lock_balances
 from inventory.models.hold import Hold
 from inventory.models.lot import Lot
 
-# In the order of the house, whatever the join hands over first.
+# In the order of the house, whatever the join hands over first. Empty ones too: somebody may bring
+# tyres there meanwhile, and they would be taken out of turn.
 _SHELF = """
-SELECT b.lot_id, b.place_id FROM inventory_balance b JOIN inventory_lot l ON l.id = b.lot_id
-WHERE l.sku_id = ANY(%s::bigint[]) AND b.on_hand > 0
-ORDER BY b.lot_id, b.place_id FOR NO KEY UPDATE OF b
+SELECT b.id FROM inventory_balance b JOIN inventory_lot l ON l.id = b.lot_id
+WHERE l.sku_id = ANY(%s::bigint[]) ORDER BY b.lot_id, b.place_id FOR NO KEY UPDATE OF b
+"""
+# What was made while the others were waited for: had at once, or not at all.
+_SINCE = """
+SELECT b.id FROM inventory_balance b JOIN inventory_lot l ON l.id = b.lot_id
+WHERE l.sku_id = ANY(%s::bigint[]) AND b.id <> ALL(%s::bigint[])
+ORDER BY b.lot_id, b.place_id FOR NO KEY UPDATE OF b NOWAIT
 """
 
 
@@ -54,7 +61,8 @@ def lock_shelf(
 
     Holds that have run out on them are let go. ``holds`` are locked with those, in one order of
     keys, and handed back as they are now. Needs a transaction around it, and no lock on a hold or
-    a balance from before.
+    a balance from before. `OperationalError` where others are at work on a balance that was made
+    since: tried again outside.
     """
     if not connection.in_atomic_block:
         raise transaction.TransactionManagementError("Locks last as long as a transaction does.")
@@ -63,10 +71,16 @@ def lock_shelf(
     touched = pairs_of({*over, *holds})
     lots = {lot for lot, _ in touched}
     more = Lot.objects.filter(pk__in=lots).order_by("pk").values_list("sku_id", flat=True)
-    with connection.cursor() as cursor:
-        cursor.execute(_SHELF, [sorted({*skus, *more})])
+    _lock_all_of(sorted({*skus, *more}))
     _ended({key: found[key] for key in over}, by=by, at=at)
     return {key: found[key] for key in holds if key in found}
+
+
+def _lock_all_of(skus: list[int]) -> None:
+    with prepared_cursor() as cursor:
+        cursor.execute(_SHELF, [skus])
+        locked = [key for (key,) in cursor.fetchall()]
+        cursor.execute(_SINCE, [skus, locked])
 
 
 def tidy(*, at: datetime, most: int = 100) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import datetime
 
 from django.contrib.auth.models import User
@@ -35,9 +36,9 @@ def change_line(
 ) -> OrderLine:
     """Let a line be for so many sets or pieces; its price for each stays.
 
-    More are held as far as is asked; of fewer, the youngest holds are let go. Raises OrderIsClosed,
-    LineIsCancelled, NotThatManySets, NoneAsked, NotWhole, TooMany, LessThanSent, IsBeingPicked,
-    NoSet, NotEnough.
+    What it is for more is held as far as is asked; of fewer, the youngest holds are let go. Raises
+    OrderIsClosed, LineIsCancelled, NotThatManySets, NoneAsked, NotWhole, TooMany, LessThanSent,
+    IsBeingPicked, NoSet, NotEnough.
     """
     if line.asks == Asks.SETS:
         refuse_sets(quantity)
@@ -47,7 +48,7 @@ def change_line(
         held = locked_line(line)
         if quantity < held.sent:
             raise LessThanSent(held, quantity)
-        held.quantity = quantity
+        more, held.quantity = quantity - held.quantity, quantity
         refuse_faulty(held, ["quantity"])
         held.save(update_fields=["quantity"])
         (stands,) = standing_of([held])
@@ -55,8 +56,10 @@ def change_line(
         if too_many > 0:
             why = f"line {held.position} of {held.order.number} is for {quantity} now"
             let_go(held, too_many, why=why, by=by, at=at)
-        elif stands.to_hold and holding != Holding.NOTHING:
-            _hold(held, stands.to_hold, all_of_it=holding == Holding.ALL, by=by, at=at)
+        elif more > 0 and stands.to_hold and holding != Holding.NOTHING:
+            all_of_it = holding == Holding.ALL
+            with suppress(*(() if all_of_it else (NoSet, NotEnough))):
+                _hold(held, min(more, stands.to_hold), all_of_it=all_of_it, by=by, at=at)
     return held
 
 

@@ -326,6 +326,17 @@ class TestChanging:
             holding.NotEnough, lambda: change_line(line=line, quantity=99, by=by, at=AT), "8 of"
         )
 
+    def test_fewer_than_were_missing_anyway(self, by, shop, sku, customer):
+        lot = shop.stock(2, sku=sku)
+        asked = AskPieces(sku=sku, quantity=5)
+        line = take(customer, by, asked, holding=Holding.SOME).lines.get()
+        change_line(line=line, quantity=4, by=by, at=AT)
+        assert figures(lot, shop.racks[0]) == (2, 2)
+        work = lambda: change_line(line=line, quantity=5, by=by, at=AT)  # noqa: E731
+        refused(holding.NotEnough, work, "0 of .* not 1")
+        change_line(line=line, quantity=5, holding=Holding.SOME, by=by, at=AT)
+        assert (line.order.lines.get().quantity, figures(lot, shop.racks[0])) == (5, (2, 2))
+
     @pytest.mark.parametrize("odd", [0, -1, 2.5, 10**9])
     def test_odd_quantities(self, by, shop, sku, customer, odd):
         shop.stock(4, sku=sku)
