@@ -51,6 +51,9 @@ def choices(groups: Groups) -> Choices:
 
     A choice that costs as much as another and gains no more is left out.
     """
+    if not groups.supplier.size:
+        none = np.zeros(0, np.int64)
+        return Choices(none, none, none, none.astype(float), none.astype(float), none)
     parts = [_some(groups.of(rows), rows) for rows in _slices(groups)]
     columns = [np.concatenate([getattr(each, f.name) for each in parts]) for f in fields(Choices)]
     order = np.lexsort((columns[3], columns[0]))
