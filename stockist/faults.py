@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
 from inventory.ground.problems import MEDIA_TYPE, problem
+from inventory.ground.refusal import Refusal
 
 _API = "/api/"
 
@@ -62,6 +63,12 @@ def broken(request: HttpRequest) -> HttpResponse:
         HTTPStatus.INTERNAL_SERVER_ERROR,
         "Something in the shop's program is broken. Nothing was changed; the fault is in the log.",
     )
+
+
+def refused(request: HttpRequest, refusal: Refusal) -> HttpResponse:
+    """A refusal that no page shows by itself: a form without its key, or sent with other contents
+    under a key that was used, or others booking the same things again and again."""
+    return _answer(request, HTTPStatus(refusal.status), refusal.sentence)
 
 
 def _answer(request: HttpRequest, status: HTTPStatus, sentence: str) -> HttpResponse:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable
+from functools import wraps
 from typing import Any
 
 from django import forms
@@ -12,6 +13,7 @@ from django.http import HttpRequest, HttpResponse
 
 from inventory.ground.idempotency import once_form
 from inventory.ground.refusal import Refusal
+from stockist.faults import refused
 
 View = Callable[..., HttpResponse]
 
@@ -29,10 +31,23 @@ def doing(permission: str) -> Callable[[View], View]:
     """Decorator: the same for pages that take a form; sending it twice does it once."""
 
     def decorated(view: View) -> View:
-        inner = permission_required(permission, raise_exception=True)(once_form(view))
+        inner = permission_required(permission, raise_exception=True)(_told(once_form(view)))
         return login_required(inner)
 
     return decorated
+
+
+def _told(view: View) -> View:
+    """What is refused before or after the view itself is told on a page of its own."""
+
+    @wraps(view)
+    def answered(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        try:
+            return view(request, *args, **kwargs)
+        except Refusal as refusal:
+            return refused(request, refusal)
+
+    return answered
 
 
 def told(form: forms.Form, refusal: Refusal) -> None:

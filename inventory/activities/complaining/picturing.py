@@ -16,8 +16,7 @@ from inventory.models.complaint import ComplaintPicture, CustomerComplaint
 class PictureIsThere(Refusal):
     """The same file was added to this complaint before."""
 
-    def __init__(self) -> None:
-        super().__init__("This picture is there already. Nothing was changed.", field="file")
+    sentence = "This picture is there already. Nothing was changed."
 
 
 def add_picture(
