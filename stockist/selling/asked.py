@@ -55,18 +55,36 @@ class SetAsked:
 
 def asked_again(address: str, offer: str, *, at: datetime) -> SetAsked:
     """Ask again what stands at an address of the counter. Raises AskAgain."""
-    parts = urlsplit(address[:LONGEST])
-    try:
-        match = resolve(parts.path)
-        query = QueryDict(parts.query)
-    except (Resolver404, ValueError):
-        raise AskAgain from None
+    match, query = _read(address)
     try:
         if match.view_name == "counter:tyre":
             return _of_tyre(match.kwargs["code"], query, at)
-        question = _question(match, query, timezone.localdate(at))
-        return _of_offer(which_tyre(question, at=at), offer, address)
+        answer = which_tyre(_question(match, query, timezone.localdate(at)), at=at)
     except BadRecipe:
+        raise AskAgain from None
+    for number, part in enumerate(answer.parts):
+        for one in part.offers:
+            if f"{number}|{one.offer.code}" == offer and one.sets is not None:
+                return _of_offer(answer, part, one, address)
+    raise AskAgain
+
+
+def first_in_stock(address: str, *, at: datetime) -> SetAsked | None:
+    """The first offer of an answer of which a whole set is here; None where there is none."""
+    match, query = _read(address)
+    answer = which_tyre(_question(match, query, timezone.localdate(at)), at=at)
+    for part in answer.parts:
+        for one in part.offers:
+            if one.in_stock and len(one.offer.axles) == len(answer.question.wanted):
+                return _of_offer(answer, part, one, address)
+    return None
+
+
+def _read(address: str) -> tuple[ResolverMatch, QueryDict]:
+    parts = urlsplit(address[:LONGEST])
+    try:
+        return resolve(parts.path), QueryDict(parts.query)
+    except (Resolver404, ValueError):
         raise AskAgain from None
 
 
@@ -84,13 +102,10 @@ def _question(match: ResolverMatch, query: QueryDict, today: Any) -> Question:
     raise AskAgain
 
 
-def _of_offer(answer: Answer, offer: str, address: str) -> SetAsked:
-    for number, part in enumerate(answer.parts):
-        for one in part.offers:
-            if f"{number}|{one.offer.code}" == offer and one.sets is not None:
-                said = said_of_offer(answer.question, part, one) | {"question": address}
-                return SetAsked(what_is(one.sets, one.skus), _need(part, one), one.sets, said)
-    raise AskAgain
+def _of_offer(answer: Answer, part: PartAnswer, one: OfferAnswer, address: str) -> SetAsked:
+    assert one.sets is not None  # noqa: S101 - the caller has looked
+    said = said_of_offer(answer.question, part, one) | {"question": address}
+    return SetAsked(what_is(one.sets, one.skus), _need(part, one), one.sets, said)
 
 
 def _need(part: PartAnswer, one: OfferAnswer) -> Need:
