@@ -33,6 +33,8 @@ from inventory.reordering.suppliers import Suppliers, read_suppliers
 
 MONTHS = 60
 """Months of history that are learnt from."""
+LONGEST_DAYS = 1100
+"""How far a season is looked at, whatever day was entered (common practice, no source)."""
 NO_SEASON_DAYS = 300
 """How far is looked where the house has entered no season (common practice, no source)."""
 
@@ -114,6 +116,7 @@ def _situation(
     review = season.review_days if season else 28
     next_order = supply(suppliers.terms, suppliers.calendars, today=today, review=review)
     end = season.last_day if season else today + timedelta(days=NO_SEASON_DAYS)
+    end = min(end, today + timedelta(days=LONGEST_DAYS))
     house = House(today, at, end, season.service / 100 if season else 0.95)
     furthest = max((end - today).days, int(next_order.until.max(initial=0))) + 1
     coming = read_coming(known, today=today)
