@@ -78,13 +78,17 @@ def queue(
             queued_at=at,
             queued_by=by,
         )
-        refuse_faulty(queued, ["what", "note", "if_short"])
-        with named_violation():
-            queued.save(force_insert=True)
-            PreOrderLine.objects.bulk_create(
-                PreOrderLine(pre_order=queued, expected_id=key, quantity=quantity)
-                for key, quantity in sorted(planned.counts_on.items())
-            )
+        return _written(queued, planned)
+
+
+def _written(queued: PreOrder, planned: Plan) -> PreOrder:
+    refuse_faulty(queued, ["what", "note", "if_short"])
+    with named_violation():
+        queued.save(force_insert=True)
+        PreOrderLine.objects.bulk_create(
+            PreOrderLine(pre_order=queued, expected_id=key, quantity=quantity)
+            for key, quantity in sorted(planned.counts_on.items())
+        )
     return queued
 
 

@@ -15,7 +15,8 @@ from inventory.activities.holding.writing import refuse_car
 from inventory.activities.prices import list_price, price_of, terms_of
 from inventory.activities.quoting.pricing import parts_to_price
 from inventory.activities.quoting.refusals import NotGoodUntilThen
-from inventory.availability import Need, promises
+from inventory.availability import Need, SetAnswer, promises
+from inventory.availability.charging import Charge
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.violations import named_violation
 from inventory.models.customer import Customer, CustomerCar
@@ -48,9 +49,7 @@ def give_quote(
     if not 0 <= (good_until - today).days <= MOST_DAYS:
         raise NotGoodUntilThen(good_until, MOST_DAYS)
     (answer,) = promises([need], at=at)
-    terms = terms_of(customer)
-    parts = parts_to_price(need, answer, at=at)
-    price = price_of(parts, terms, on=today) if parts else list_price(answer.price, terms, on=today)
+    price = _price(customer, need, answer, at=at, on=today)
     quote = Quote(
         customer=customer,
         car=car,
@@ -70,3 +69,9 @@ def give_quote(
     with named_violation():
         quote.save(force_insert=True)
     return quote
+
+
+def _price(customer: Customer, need: Need, answer: SetAnswer, *, at: datetime, on: date) -> Charge:
+    terms = terms_of(customer)
+    parts = parts_to_price(need, answer, at=at)
+    return price_of(parts, terms, on=on) if parts else list_price(answer.price, terms, on=on)
