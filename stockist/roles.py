@@ -27,6 +27,8 @@ LEDGER = {"counter": "view", "warehouse": "view add", "buyer": "view", "owner": 
 CARS = {"counter": "view", "buyer": "view add change", "owner": "view add change delete"}
 APPROVALS = {"counter": "view", "buyer": "view", "owner": "view add change delete"}
 HISTORY = {"buyer": "view", "owner": "view"}
+# What was known when: kept by the database, written by nobody.
+REGISTER = {"counter": "view", "buyer": "view", "owner": "view"}
 SUPPLIERS = {"warehouse": "view", "buyer": "view add change", "owner": "view add change delete"}
 BLOCKS = {**READ, "warehouse": "view add change", "owner": "view add change"}
 # What the house buys, and at what price, is not the counter's business.
@@ -35,6 +37,8 @@ TERMS = {"buyer": "view add change", "owner": "view add change delete"}
 GOODS_IN = {"warehouse": "view add change", "buyer": "view", "owner": "view add change"}
 DISPUTES = {"warehouse": "view add", "buyer": "view add change", "owner": "view add change"}
 TRANSFERS = {**READ, "warehouse": "view add change", "owner": "view add change"}
+# Counted by the warehouse; what is posted above a limit wants another person, the owner or not.
+COUNTS = {**READ, "warehouse": "view add change", "owner": "view add change"}
 PRICING = {"counter": "view", "buyer": "view", "owner": "view add change delete"}
 # Promises are the counter's; the warehouse sees for whom it fetches.
 PROMISES = {**READ, "counter": "view add change", "owner": "view add change"}
@@ -83,6 +87,9 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.suppliercomplaint": DISPUTES,
     "inventory.transfer": TRANSFERS,
     "inventory.transferline": TRANSFERS,
+    "inventory.count": COUNTS,
+    "inventory.countline": {**COUNTS, "warehouse": "view add change delete"},
+    "inventory.writeoff": COUNTS,
     "inventory.expecteddelivery": EXPECTED,
     "inventory.season": SEASONS,
     "inventory.event": SEASONS,
@@ -134,7 +141,14 @@ MAY: dict[str, dict[str, str]] = {
     "fitments.fitment": CARS,
     "fitments.organiser": APPROVALS,
     "fitments.competitionclass": APPROVALS,
+    "fitments.competitionclassversion": REGISTER,
+    # Whoever works here may record a document; only the owner's word checks or corrects one.
     "fitments.evidence": {"counter": "view", "buyer": "view add", "owner": "view add change"},
+    "fitments.evidenceversion": REGISTER,
+    "fitments.testresult": {"counter": "view", "buyer": "view add", "owner": "view add change"},
+    "fitments.testresultversion": REGISTER,
+    "fitments.issuermark": {"counter": "view", "buyer": "view", "owner": "view add change"},
+    "fitments.issuermarkversion": REGISTER,
     "fitments.approval": {"counter": "view", "buyer": "view", "owner": "view add"},
     "fitments.approvalversion": {"counter": "view", "buyer": "view", "owner": "view add"},
 }

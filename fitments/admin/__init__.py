@@ -1,5 +1,5 @@
 """The back office for cars and approvals: Django finds the pages through this package."""
 
-from fitments.admin import approvals, cars, fittings, organisers
+from fitments.admin import approvals, cars, fittings, marks, organisers
 
-__all__ = ["approvals", "cars", "fittings", "organisers"]
+__all__ = ["approvals", "cars", "fittings", "marks", "organisers"]

@@ -168,15 +168,19 @@ def looked_at(back: Any, request: HttpRequest, rows: QuerySet[Evidence]) -> None
 @admin.register(Evidence)
 class EvidenceAdmin(Kept):
     fields = (
-        *("code", "kind", "reference", "issuer", "dated", "says", "digest", "due_on"),
-        *("recorded_at", "recorded_by", "checked_at", "checked_by"),
+        *("code", "kind", "reference", "issuer", "dated", "says", "model_ranges", "sizes"),
+        *("marks", "axles", "says_from", "says_to", "digest", "file_name", "due_on", "why"),
+        *("recorded_at", "recorded_by", "written_at", "written_by", "checked_at", "checked_by"),
     )
-    readonly_fields = ("recorded_at", "recorded_by", "checked_at", "checked_by")
+    readonly_fields = (
+        *("recorded_at", "recorded_by", "written_at", "written_by", "checked_at", "checked_by"),
+        "file_name",
+    )
     list_display = ("code", "kind", "reference", "issuer", "dated", "checked_by", "due_on")
     list_filter = ("kind", ("checked_at", admin.EmptyFieldListFilter))
     search_fields = ("code", "reference", "issuer", "says")
     ordering = ("code",)
-    joined = ("recorded_by", "checked_by")
+    joined = ("recorded_by", "written_by", "checked_by")
     actions = (*Kept.actions, looked_at)
     make = staticmethod(evidence.record)
     change = staticmethod(evidence.change)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from datetime import date, datetime, timedelta
 
 from django.db.models import Prefetch, Q
 
+from fitments.lookup.papers import basis_of, called, known_papers
 from fitments.models.approval import Approval, ApprovalVersion
-from fitments.models.evidence import Evidence
-from fitments.rules.values import ApprovalFact, Basis, DaySpan, IssuerKind
+from fitments.rules.values import ApprovalFact, DaySpan, IssuerKind
 
 
 def approvals_for(
@@ -31,7 +31,7 @@ def approvals_for(
     versions = (
         ApprovalVersion.objects.filter(known__contains=known_on)
         .select_related("superseded_by")
-        .prefetch_related(Prefetch("evidence", Evidence.objects.order_by("code")))
+        .prefetch_related(Prefetch("evidence", known_papers(known_on)))
         .order_by("pk")
     )
     approvals = (
@@ -74,17 +74,6 @@ def _inclusive(version: ApprovalVersion) -> DaySpan:
     return DaySpan(version.valid.lower, upper - timedelta(days=1) if upper else None)
 
 
-def basis_of(evidence: Iterable[Evidence], known_on: datetime) -> Basis:
-    """What some evidence was worth at a moment: the best of what had been checked by then."""
-    rows = [one for one in evidence if one.recorded_at <= known_on]
-    checked = [one for one in rows if one.checked_at is not None and one.checked_at <= known_on]
-    if any(not one.self_checked for one in checked):
-        return Basis.CHECKED
-    if checked:
-        return Basis.SELF_CHECKED
-    return Basis.CLAIMED if rows else Basis.NONE
-
-
 def _issuer(approval: Approval) -> tuple[IssuerKind, str, str, int | None]:
     if approval.car_maker is not None and approval.vehicle_line is not None:
         return IssuerKind.CAR_MAKER, approval.car_maker.name, approval.vehicle_line.name, None
@@ -95,7 +84,7 @@ def _issuer(approval: Approval) -> tuple[IssuerKind, str, str, int | None]:
 
 def _fact(approval: Approval, version: ApprovalVersion, known_on: datetime) -> ApprovalFact:
     kind, issuer, scope, season = _issuer(approval)
-    evidence = [one for one in version.evidence.all() if one.recorded_at <= known_on]
+    papers = list(version.evidence.all())
     later = version.superseded_by
     return ApprovalFact(
         code=approval.code,
@@ -119,8 +108,8 @@ def _fact(approval: Approval, version: ApprovalVersion, known_on: datetime) -> A
         least_load_index=version.least_load_index,
         buffing_allowed=version.buffing_allowed,
         conditions=version.conditions,
-        basis=basis_of(evidence, known_on),
-        evidence=tuple(str(one) for one in evidence),
+        basis=basis_of(papers, known_on),
+        evidence=tuple(called(one) for one in papers),
     )
 
 

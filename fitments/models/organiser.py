@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from django.contrib.postgres.constraints import ExclusionConstraint
+from django.contrib.postgres.fields import DateTimeRangeField, RangeOperators
 from django.db import models
 from django.db.models import Q
 
@@ -24,18 +26,29 @@ class Organiser(models.Model):
         return self.name
 
 
-class CompetitionClass(models.Model):
-    """One class of an organiser's season, by one edition of its list."""
+class ClassTerms(models.Model):
+    """What an edition says of a class."""
 
-    organiser = models.ForeignKey(Organiser, on_delete=models.RESTRICT, related_name="classes")
-    code = Line("code", max_length=40, unique=True)
-    season = models.PositiveSmallIntegerField("season")
-    edition = Line("edition", max_length=20, default="1")
     name = Line("class")
     age_limit_months = models.PositiveSmallIntegerField(
         "oldest tyre allowed, months", null=True, blank=True
     )
     buffing_allowed = models.BooleanField("buffing allowed", null=True, blank=True)
+
+    class Meta:
+        abstract = True
+
+
+class CompetitionClass(ClassTerms):
+    """One class of an organiser's season, by one edition of its list, as it is known now.
+
+    Another edition is a class of its own; a misread limit is a version of its own.
+    """
+
+    organiser = models.ForeignKey(Organiser, on_delete=models.RESTRICT, related_name="classes")
+    code = Line("code", max_length=40, unique=True)
+    season = models.PositiveSmallIntegerField("season")
+    edition = Line("edition", max_length=20, default="1")
     variants = models.ManyToManyField(
         Variant, blank=True, related_name="competition_classes", verbose_name="cars admitted"
     )
@@ -59,3 +72,35 @@ class CompetitionClass(models.Model):
 
     def __str__(self) -> str:
         return f"{self.organiser} {self.season}, {self.name}"
+
+
+class CompetitionClassVersion(ClassTerms):
+    """What was known of a class during ``known``; written by the database alone."""
+
+    competition_class = models.ForeignKey(
+        CompetitionClass, on_delete=models.RESTRICT, related_name="versions"
+    )
+    known = DateTimeRangeField("as known")
+
+    class Meta:
+        verbose_name = "version of a class"
+        verbose_name_plural = "versions of classes"
+        ordering = ("competition_class", "pk")
+        constraints = [
+            ExclusionConstraint(
+                name="class_versions_do_not_overlap",
+                expressions=[
+                    ("competition_class", RangeOperators.EQUAL),
+                    ("known", RangeOperators.OVERLAPS),
+                ],
+                violation_error_message="Something else was known of this class then.",
+            ),
+            models.CheckConstraint(
+                condition=Q(known__isempty=False, known__lower_inf=False),
+                name="class_version_is_known_from_some_day",
+                violation_error_message="A version is known from the moment it was recorded.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name}, as known {self.known}"

@@ -15,6 +15,9 @@ APPEND_ONLY = {
 # Written once but for its end: a period closed by the next version, a promise kept or given up.
 VERSIONED = {
     *("fitments.approvalversion", "inventory.hold", "inventory.quote", "inventory.preorder"),
+    # Written by the database beside each row of what they are versions of.
+    *("fitments.evidenceversion", "fitments.issuermarkversion", "fitments.testresultversion"),
+    "fitments.competitionclassversion",
     "inventory.seasonchange",
 }
 # Follows from others, and can be made again from them.
@@ -29,13 +32,14 @@ EDITABLE = {
     *("inventory.purchaseorder", "inventory.purchaseline", "inventory.delivery"),
     *("inventory.deliverynoteline", "inventory.deliveryline", "inventory.suppliercomplaint"),
     *("inventory.transfer", "inventory.transferline"),
+    *("inventory.count", "inventory.countline", "inventory.writeoff"),
     *("inventory.holdline", "inventory.order", "inventory.orderline", "inventory.preorderline"),
     *("inventory.picklist", "inventory.pickline", "inventory.customercomplaint"),
     *("inventory.expecteddelivery", "inventory.season", "inventory.event"),
     *("inventory.earliersales", "inventory.skupair", "inventory.alert", "inventory.ageingalert"),
     *("fitments.carmaker", "fitments.vehicleline", "fitments.variant", "fitments.chassisrange"),
     *("fitments.wheeloption", "fitments.pressure", "fitments.identifiedcar", "fitments.fitment"),
-    "fitments.evidence",
+    *("fitments.evidence", "fitments.issuermark", "fitments.testresult"),
 }
 # Seldom changes, and the rest is told by it.
 REFERENCE = {

@@ -10,9 +10,12 @@ from factory.django import DjangoModelFactory
 
 from fitments.models.approval import Approval, ApprovalVersion
 from fitments.models.evidence import Evidence, EvidenceKind
+from fitments.models.mark import IssuerMark, Mixing
 from fitments.models.organiser import CompetitionClass, Organiser
+from fitments.models.test_report import TestResult
 from inventory.models.customer import Axle
 from tests.factories.cars import CarMakerFactory, VehicleLineFactory
+from tests.factories.catalogue import SkuFactory
 from tests.factories.people import UserFactory
 from tests.factories.sizes import size_columns
 from tests.factories.when import AT, EARLIER
@@ -65,6 +68,47 @@ class EvidenceFactory(DjangoModelFactory):
     dated = date(2019, 5, 2)
     recorded_at = EARLIER
     recorded_by = factory.SubFactory(UserFactory)
+    written_at = factory.SelfAttribute("recorded_at")
+    written_by = factory.SelfAttribute("recorded_by")
+
+
+class IssuerMarkFactory(DjangoModelFactory):
+    """A mark whose issuer leaves it free to mix issues; ``same`` wants one round the car."""
+
+    class Meta:
+        model = IssuerMark
+
+    class Params:
+        same = factory.Trait(mixing=Mixing.SAME)
+        not_said = factory.Trait(mixing="")
+
+    car_maker = factory.SubFactory(CarMakerFactory)
+    mark = "HLM"
+    mixing = Mixing.FREE
+    written_at = EARLIER
+    written_by = factory.SubFactory(UserFactory)
+
+
+class TestResultFactory(DjangoModelFactory):
+    """A braking distance, second of nine, of a test report."""
+
+    __test__ = False
+
+    class Meta:
+        model = TestResult
+
+    class Params:
+        ranked_only = factory.Trait(result=None, unit="")
+
+    evidence = factory.SubFactory(EvidenceFactory, test_report=True)
+    sku = factory.SubFactory(SkuFactory)
+    discipline = "braking from 100 km/h, wet"
+    result = "47.300"
+    unit = "m"
+    rank = 2
+    out_of = 9
+    written_at = EARLIER
+    written_by = factory.SubFactory(UserFactory)
 
 
 class ApprovalVersionFactory(DjangoModelFactory):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tests.factories.approvals import IssuerMarkFactory, TestResultFactory
 from tests.factories.cars import ChassisRangeFactory
 from tests.fitments.api import scenes
 
@@ -19,4 +20,11 @@ ROWS = {
     "fitments.evidence": scenes.ROWS["evidence"],
     "fitments.approval": scenes.ROWS["approvals"],
     "fitments.approvalversion": scenes.ROWS["approval-versions"],
+    "fitments.issuermark": IssuerMarkFactory.create_batch,
+    "fitments.testresult": TestResultFactory.create_batch,
+    # Each row of what they are versions of brings its first.
+    "fitments.evidenceversion": scenes.ROWS["evidence"],
+    "fitments.issuermarkversion": IssuerMarkFactory.create_batch,
+    "fitments.testresultversion": TestResultFactory.create_batch,
+    "fitments.competitionclassversion": scenes.ROWS["classes"],
 }

@@ -37,7 +37,9 @@ def test_the_chosen_rows_come_as_files(name):
     admin_rules.whole_list_as_files(TABLES[name], ROWS[name])
 
 
-@pytest.mark.parametrize("name", ["fitments.approvalversion", "fitments.chassisrange"])
+@pytest.mark.parametrize(
+    "name", ["fitments.approvalversion", "fitments.evidenceversion", "fitments.chassisrange"]
+)
 def test_what_is_only_looked_at(name):
     admin_rules.is_never_written(TABLES[name], ROWS[name])
 

@@ -116,11 +116,19 @@ class TestEvidence:
         loaded("evidence", LETTER, row)
         assert loaded("evidence", LETTER, row).same == 1
 
-    def test_a_sheet_without_the_check_leaves_it(self):
+    def test_a_sheet_without_the_check_leaves_it_where_nothing_else_is_said(self):
+        UserFactory(username="owner")
+        loaded("evidence", LETTER, [*self.ROW, "2026-02-11", "owner", ""])
+        loaded("evidence", LETTER[:6], self.ROW[:6])
+        assert Evidence.objects.get().checked_by.username == "owner"
+
+    def test_other_words_want_checking_again(self):
         UserFactory(username="owner")
         loaded("evidence", LETTER, [*self.ROW, "2026-02-11", "owner", ""])
         loaded("evidence", LETTER[:6], [*self.ROW[:5], "other words"])
-        assert Evidence.objects.get().checked_by.username == "owner"
+        row = Evidence.objects.get()
+        assert (row.says, row.checked_by, row.checked_at) == ("other words", None, None)
+        assert [one.says for one in row.versions.all()] == [self.ROW[5], "other words"]
 
     def test_checks_move_with_the_calendar_and_documents_do_not(self):
         UserFactory(username="owner")
