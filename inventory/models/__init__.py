@@ -5,6 +5,7 @@ from inventory.models import (
     balance,
     companion,
     complaint,
+    count,
     customer,
     delivery,
     despatch,
@@ -31,6 +32,7 @@ from inventory.models import (
     supplier_complaint,
     supplier_terms,
     transfer,
+    write_off,
 )
 
 __all__ = [
@@ -38,6 +40,7 @@ __all__ = [
     "balance",
     "companion",
     "complaint",
+    "count",
     "customer",
     "delivery",
     "despatch",
@@ -64,4 +67,5 @@ __all__ = [
     "supplier_complaint",
     "supplier_terms",
     "transfer",
+    "write_off",
 ]

@@ -24,6 +24,9 @@ class PostingKind(models.TextChoices):
     RECEIPT = "receipt", "receipt"
     MISSING = "missing", "not found when picking"
     SEND_BACK = "send_back", "sent back to the supplier"
+    COUNT = "count", "count"
+    WRITE_OFF = "write_off", "write-off"
+    WORK = "work", "work on tyres"
 
 
 class Posting(models.Model):

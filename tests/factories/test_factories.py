@@ -9,6 +9,7 @@ from tests.factories import (
     buying,
     cars,
     catalogue,
+    counting,
     people,
     places,
     planning,
@@ -28,7 +29,7 @@ KEPT = {
     *("fitments.evidenceversion", "fitments.issuermarkversion", "fitments.testresultversion"),
     "fitments.competitionclassversion",
 }
-MODULES = (approvals, buying, cars, catalogue, people, places, planning, selling, stock)
+MODULES = (approvals, buying, cars, catalogue, counting, people, places, planning, selling, stock)
 FACTORIES = {
     name: found
     for module in MODULES

@@ -7,6 +7,7 @@ import itertools
 from inventory.ground.jobs.model import Job, JobFailure, JobFile
 from inventory.ground.models import IdempotencyKey, SheetLoad
 from tests.factories.catalogue import TypeApprovalFactory
+from tests.factories.counting import CountFactory, CountLineFactory, WriteOffFactory
 from tests.factories.people import CarWheelFactory, UserFactory
 from tests.factories.stock import LotFactory, stock_in
 from tests.factories.when import AT
@@ -50,6 +51,9 @@ ROWS = {
     "inventory.sku": scenes.ROWS["skus"],
     "inventory.gtin": scenes.ROWS["gtins"],
     "inventory.typeapproval": TypeApprovalFactory.create_batch,
+    "inventory.count": CountFactory.create_batch,
+    "inventory.countline": CountLineFactory.create_batch,
+    "inventory.writeoff": WriteOffFactory.create_batch,
     "inventory.companion": scenes.ROWS["companions"],
     "inventory.supplier": scenes.ROWS["suppliers"],
     "inventory.site": scenes.ROWS["sites"],
