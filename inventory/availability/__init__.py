@@ -1,7 +1,8 @@
 """Have you got it? Reads only: complete sets, stock figures, and the lots behind them."""
 
 from inventory.availability.figures import lots_of, on_shelf, stock_of
-from inventory.availability.promising import mark_text, promises
+from inventory.availability.promising import mark_text
+from inventory.availability.prospects import Prospect, promises, prospects
 from inventory.availability.values import (
     ChosenLot,
     CompanionFact,
@@ -18,11 +19,13 @@ __all__ = [
     "Figures",
     "Need",
     "Price",
+    "Prospect",
     "SetAnswer",
     "ShelfLot",
     "lots_of",
     "mark_text",
     "on_shelf",
     "promises",
+    "prospects",
     "stock_of",
 ]

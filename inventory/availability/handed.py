@@ -22,6 +22,11 @@ class TyreFact:
     currency: str
     build: str
 
+    @property
+    def dress(self) -> str:
+        """The sidewall with the width of its band, as matching compares it."""
+        return f"{self.sidewall} {self.band_mm or ''}".strip()
+
 
 Same = Mapping[Sku, Sku]
 """By SKU, the one that stands for all hands of its build."""

@@ -27,9 +27,7 @@ _ROWS = """
 SELECT l.id, b.place_id, p.site_id, l.sku_id, l.code, l.date_code, l.week_index,
     l.first_day, l.last_day, l.mark, l.mark_issue, l.pattern_issue, l.delivery, l.received_on,
     l.owner, l.condition,
-    ARRAY(SELECT k.reason FROM inventory_block k
-          WHERE k.lot_id = l.id AND k.lifted_at IS NULL ORDER BY k.reason),
-    s.code, p.code, p.kind, dense_rank() OVER (ORDER BY s.code, p.walk, p.code),
+    {blocked}, s.code, p.code, p.kind, dense_rank() OVER (ORDER BY s.code, p.walk, p.code),
     b.on_hand, (b.held - coalesce(x.held, 0))::integer, %(on)s::date
 FROM inventory_lot l
 JOIN inventory_balance b ON b.lot_id = l.id
@@ -39,32 +37,48 @@ LEFT JOIN lapsed x ON x.lot_id = b.lot_id AND x.place_id = b.place_id
 WHERE l.sku_id = ANY(%(skus)s::bigint[]) AND b.on_hand > 0 {narrowed}
 ORDER BY s.code, p.walk, p.code, l.week_index, l.id
 """
+_BLOCKED = """ARRAY(SELECT k.reason FROM inventory_block k
+    WHERE k.lot_id = l.id AND k.lifted_at IS NULL ORDER BY k.reason)"""
 _TO_PROMISE = """
     AND b.on_hand > b.held - coalesce(x.held, 0) AND p.kind = ANY(%(kinds)s::text[])
     AND l.owner = 'house' AND l.condition = 'new'
     AND NOT EXISTS (SELECT FROM inventory_block k WHERE k.lot_id = l.id AND k.lifted_at IS NULL)
 """
-_LOTS = LAPSED + _ROWS
+_EVERYTHING = LAPSED + _ROWS.format(blocked=_BLOCKED, narrowed="")
+_PROMISED = LAPSED + _ROWS.format(blocked="ARRAY[]::text[]", narrowed=_TO_PROMISE)
+
+Row = Sequence[Any]
+"""The columns of a ShelfLot, in the order of its fields."""
+LOT, PLACE, SITE, SKU, ON_HAND, HELD = (
+    ShelfLot.__match_args__.index(name)
+    for name in ("lot_id", "place_id", "site_id", "sku_id", "on_hand", "held")
+)
 
 
 def everything_of(skus: Collection[int], *, at: datetime) -> list[ShelfLot]:
     """Every tyre of these SKUs as it lies at a moment, in walking order."""
-    return _read(_LOTS.format(narrowed=""), skus, at)
+    return list(map(shelf_lot, _read(_EVERYTHING, skus, at)))
 
 
 def promised_of(skus: Collection[int], *, at: datetime) -> list[ShelfLot]:
     """What may be promised of them unasked: free, the house's own, new and not blocked."""
-    return _read(_LOTS.format(narrowed=_TO_PROMISE), skus, at)
+    return list(map(shelf_lot, promised_rows(skus, at=at)))
 
 
-def _read(query: str, skus: Collection[int], at: datetime) -> list[ShelfLot]:
+def promised_rows(skus: Collection[int], *, at: datetime) -> list[Row]:
+    """The same as rows, for who looks closely at few of many."""
+    return _read(_PROMISED, skus, at)
+
+
+def _read(query: str, skus: Collection[int], at: datetime) -> list[Row]:
     on = timezone.localtime(at).date()
-    asked = {"skus": list(skus), "kinds": list(PROMISED_FROM), "on": on, "at": at}
+    asked: dict[str, Any] = {"skus": list(skus), "kinds": list(PROMISED_FROM), "on": on, "at": at}
     with prepared_cursor() as cursor:
         cursor.execute(query, asked)
-        return [_lot(row) for row in cursor.fetchall()]
+        return list(cursor.fetchall())
 
 
-def _lot(row: Sequence[Any]) -> ShelfLot:
+def shelf_lot(row: Row) -> ShelfLot:
+    """The row as a value."""
     columns = (*row[:16], tuple(row[16]), *row[17:])
     return ShelfLot(*columns)

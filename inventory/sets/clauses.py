@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from inventory.sets.eligible import NO_DATE, TOO_OLD, excluded, usable
 from inventory.sets.pieces import sharing_places
+from inventory.sets.quick import count_quickly
 from inventory.sets.recipe import Lot, Match, Recipe, RecipePlace, Side
-from inventory.sets.structure import problem, too_far_apart
-from inventory.sets.whole import count_all
+from inventory.sets.structure import too_far_apart
 
 NUMBERS = ("none", "one", "two", "three", "four", "five", "six")
 DIFFER = {"mark": "marks", "pattern_issue": "pattern issues", "sidewall": "sidewalls"}
@@ -106,8 +106,8 @@ def _weeks(recipe: Recipe, places: list[RecipePlace], lots: list[Lot]) -> str:
         oldest_week=None,
     )
     free = replace(alone, places=tuple(replace(place, tolerance_weeks=None) for place in whole))
-    found = count_all(problem(alone, lots), proof=False)[0]
-    if found >= count_all(problem(free, lots), proof=False)[0]:
+    found = count_quickly(alone, lots)[0]
+    if found >= count_quickly(free, lots)[0]:
         return ""
     skus = {sku for place in whole for sku in place.skus}
     pieces = sum(lot.quantity for lot in lots if lot.sku in skus)

@@ -9,7 +9,7 @@ from inventory.sets.answer import MatchedSet
 from inventory.sets.dealing import Shelf, dealt, lots_by_cell
 from inventory.sets.eligible import excluded
 from inventory.sets.pieces import pieces_by_place, sets_by_pieces
-from inventory.sets.quick import quick_count
+from inventory.sets.quick import lots_by_sku, quick_count
 from inventory.sets.reasons import explain
 from inventory.sets.recipe import Lot, Recipe, Sku
 from inventory.sets.structure import problem
@@ -110,7 +110,7 @@ def count_sets(
     SKUs may serve an axle and the car has a tolerance, or axles share an SKU but are not alike;
     there a shelf of a hundred lots may take a second to settle.
     """
-    return _count(recipe, _by_sku(lots), companions_stock, proof)
+    return _count(recipe, lots_by_sku(lots), companions_stock, proof)
 
 
 def promise_counts(
@@ -121,7 +121,7 @@ def promise_counts(
     proof: bool = True,
 ) -> list[Count]:
     """`count_sets` for many recipes against the same shelf, each as if it were the only one."""
-    lots_of = _by_sku(lots)
+    lots_of = lots_by_sku(lots)
     return [_count(recipe, lots_of, companions_stock, proof) for recipe in recipes]
 
 
@@ -133,13 +133,6 @@ def _count(
         sets, bound = count_all(problem(recipe, _of_skus(recipe, lots_of)), proof)
     most = companion_sets(recipe, stock)
     return Count(sets, bound) if most is None else Count(min(sets, most), min(bound, most))
-
-
-def _by_sku(lots: Iterable[Lot]) -> dict[Sku, list[Lot]]:
-    by_sku: dict[Sku, list[Lot]] = {}
-    for lot in lots:
-        by_sku.setdefault(lot.sku, []).append(lot)
-    return by_sku
 
 
 def companion_sets(recipe: Recipe, stock: Stock | None) -> int | None:

@@ -14,10 +14,26 @@ from inventory.sets.lattice import march
 from inventory.sets.layouts import AxleShape, layouts
 from inventory.sets.recipe import Lot, Recipe, RecipePlace, Sku
 from inventory.sets.stream import Stream
+from inventory.sets.structure import problem
 from inventory.sets.sweep import count_blocks, count_rows
+from inventory.sets.whole import count_all
 
 Cells = list[tuple[int, int]]  # (week, how many)
 Places = list[tuple[RecipePlace, int]]  # alike places on one SKU, and how many they are
+
+
+def lots_by_sku(lots: Iterable[Lot]) -> dict[Sku, list[Lot]]:
+    """Lots in the order given, by what they are of."""
+    by_sku: dict[Sku, list[Lot]] = {}
+    for lot in lots:
+        by_sku.setdefault(lot.sku, []).append(lot)
+    return by_sku
+
+
+def count_quickly(recipe: Recipe, lots: Sequence[Lot]) -> tuple[int, int]:
+    """(sets, bound) without proof where the quick bounds do not meet, by the shortest way."""
+    found = quick_count(recipe, lots_by_sku(lots))
+    return count_all(problem(recipe, lots), proof=False) if found is None else (found, found)
 
 
 def quick_count(recipe: Recipe, lots_of: Mapping[Sku, Sequence[Lot]]) -> int | None:

@@ -8,17 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from inventory.sets import clauses
 from inventory.sets.clauses import bare_place
 from inventory.sets.eligible import NO_DATE, OTHER_MARK, TOO_OLD, fault, marks_by_sku
 from inventory.sets.pieces import pieces_by_place, sets_by_pieces, sets_by_place
+from inventory.sets.quick import count_quickly
 from inventory.sets.recipe import Lot, Match, Recipe, Sku
-from inventory.sets.structure import problem
-from inventory.sets.whole import count_all
 
 Said = Callable[[Recipe, Sequence[Lot]], str]
-Stage = tuple[Recipe, Sequence[Lot], Said]
+Stage = tuple[Recipe, list[Lot], Said]
 
 
 def explain(
@@ -47,10 +47,14 @@ def _short_places(recipe: Recipe, lots: Sequence[Lot]) -> Iterator[str]:
 def _costs(recipe: Recipe, lots: Sequence[Lot], sets: int) -> Iterator[str]:
     """A clause for each rule that takes sets away, down to the sets there are."""
     before = sets_by_pieces(recipe, lots)
+    counted: tuple[Recipe, list[Lot]] | None = None
     for bare, shelf, said in _stages(recipe, lots):
         if before <= sets:
             return
-        after = max(sets, count_all(problem(bare, shelf), proof=False)[0])
+        if counted == (bare, shelf):
+            continue  # a rule that this recipe does not have, or that no lot here breaks
+        counted = bare, shelf
+        after = max(sets, count_quickly(bare, shelf)[0])
         if after < before:
             yield said(recipe, lots)
             before = after
@@ -75,20 +79,26 @@ def _stages(recipe: Recipe, lots: Sequence[Lot]) -> Iterator[Stage]:
     bare = _places_with(bare, recipe, "count", "left", "right")
     yield bare, _all_dated(shelf), clauses.sides
     for name in ("mark", "pattern_issue", "sidewall"):
-        bare = replace(bare, **{name: getattr(recipe, name)})
+        bare = _with(bare, **{name: getattr(recipe, name)})
         yield bare, _all_dated(shelf), clauses.differing(name)
     yield bare, shelf, clauses.undated
     bare = _places_with(bare, recipe, "tolerance_weeks")
     yield bare, shelf, clauses.axle_dates
     bare = _places_with(bare, recipe, "same_delivery")
     yield bare, shelf, clauses.deliveries
-    bare = replace(bare, car_tolerance_weeks=recipe.car_tolerance_weeks)
+    bare = _with(bare, car_tolerance_weeks=recipe.car_tolerance_weeks)
     yield bare, shelf, clauses.car_dates
-    yield replace(bare, anchors=recipe.anchors), shelf, clauses.anchors
+    yield _with(bare, anchors=recipe.anchors), shelf, clauses.anchors
+
+
+def _with(bare: Recipe, **rules: Any) -> Recipe:
+    """The recipe with these rules put on; itself where it has them already."""
+    same = all(getattr(bare, name) == value for name, value in rules.items())
+    return bare if same else replace(bare, **rules)
 
 
 def _places_with(bare: Recipe, recipe: Recipe, *names: str) -> Recipe:
-    return replace(
+    return _with(
         bare,
         places=tuple(
             replace(place, **{name: getattr(full, name) for name in names})
@@ -97,7 +107,9 @@ def _places_with(bare: Recipe, recipe: Recipe, *names: str) -> Recipe:
     )
 
 
-def _all_dated(lots: Sequence[Lot]) -> list[Lot]:
+def _all_dated(lots: list[Lot]) -> list[Lot]:
+    if all(lot.week is not None for lot in lots):
+        return lots
     return [replace(lot, week=0) if lot.week is None else lot for lot in lots]
 
 

@@ -1,0 +1,182 @@
+"""Many needs answered at once: which sets can be promised, of which lots, at what price.
+
+Counting is quick and goes first; the lots of the best set and the reasons for no more are sought
+only for the needs of which somebody asks them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from functools import cached_property
+
+from inventory.availability.companions import Rules, rules_for, settled
+from inventory.availability.handed import Same, TyreFact, as_one, hands_of_one, pieces_to_price
+from inventory.availability.pricing import Priced, set_price
+from inventory.availability.promising import row_as_lot, tyre_facts
+from inventory.availability.shelf import (
+    HELD,
+    LOT,
+    ON_HAND,
+    PLACE,
+    SITE,
+    SKU,
+    Row,
+    promised_rows,
+    shelf_lot,
+)
+from inventory.availability.values import ChosenLot, Need, Price, SetAnswer
+from inventory.sets.choice import choose
+from inventory.sets.pieces import pieces_by_place
+from inventory.sets.promise import Count, count_sets
+from inventory.sets.reasons import explain
+from inventory.sets.recipe import Companion, Recipe, Sku
+from inventory.sets.recipe import Lot as SetLot
+
+
+def promises(needs: Sequence[Need], *, at: datetime) -> list[SetAnswer]:
+    """Which complete sets can be promised for each need, in the order of the needs.
+
+    From free, house-owned, new tyres that are not blocked and lie in storage or goods in; free is
+    also what was held by a hold that has run out by then. Three queries, however many needs.
+    Answers of needs that share an SKU do not add up. `at` is the moment asked about: ages are those
+    of its day in the shop's zone.
+    """
+    return [prospect.answer for prospect in prospects(needs, at=at)]
+
+
+def prospects(needs: Sequence[Need], *, at: datetime) -> list[Prospect]:
+    """The same, of which so far only the rows are read: each is worked out as far as it is asked.
+
+    Three queries now and none later.
+    """
+    shelf = _Shelf(needs, at)
+    return [Prospect(need, shelf) for need in needs]
+
+
+class _Shelf:
+    """Everything that was read, for all needs."""
+
+    def __init__(self, needs: Sequence[Need], at: datetime) -> None:
+        tyres = {sku for need in needs for sku in _skus(need.recipe)}
+        asked = tyres | {int(one.sku) for need in needs for one in need.recipe.companions}
+        self.rules: Rules = rules_for(sorted(tyres))
+        companions = {rule.companion_id for some in self.rules.values() for rule in some}
+        self._rows: dict[int, list[Row]] = {}
+        for row in promised_rows(sorted(asked | companions), at=at):
+            self._rows.setdefault(row[SKU], []).append(row)
+        self.tyres: Mapping[int, TyreFact] = tyre_facts(asked)
+        self._free: dict[tuple[int, int | None], int] = {}
+        self._lots: dict[tuple[int, Sku], list[SetLot]] = {}
+
+    def rows(self, skus: Iterable[int], site_id: int | None) -> list[Row]:
+        """What lies of these SKUs in one site, or in all."""
+        return [
+            row
+            for sku in dict.fromkeys(skus)
+            for row in self._rows.get(sku, ())
+            if site_id is None or row[SITE] == site_id
+        ]
+
+    def free(self, sku: int, site_id: int | None) -> int:
+        """How many pieces of a SKU are free."""
+        known = self._free.get((sku, site_id))
+        if known is None:
+            rows = self.rows([sku], site_id)
+            known = self._free[sku, site_id] = sum(row[ON_HAND] - row[HELD] for row in rows)
+        return known
+
+    def lots(self, skus: Iterable[int], site_id: int | None, same: Same) -> list[SetLot]:
+        """The same rows as matching sees them, hands of one build as one SKU."""
+        if site_id is not None:
+            rows = self.rows(skus, site_id)
+            return [row_as_lot(row, self.tyres[row[SKU]], same) for row in rows]
+        found: list[SetLot] = []
+        for sku in dict.fromkeys(skus):
+            known = self._lots.get((sku, same.get(sku, sku)))
+            if known is None:
+                tyre = self.tyres[sku]
+                known = [row_as_lot(row, tyre, same) for row in self._rows.get(sku, ())]
+                self._lots[sku, same.get(sku, sku)] = known
+            found += known
+        return found
+
+
+class Prospect:
+    """What may be promised for one need; a need of an empty shelf costs next to nothing."""
+
+    def __init__(self, need: Need, shelf: _Shelf) -> None:
+        self.need = need
+        self._shelf = shelf
+        companions = {int(one.sku) for one in need.recipe.companions}
+        for sku in _skus(need.recipe):
+            companions.update(rule.companion_id for rule in shelf.rules.get(sku, ()))
+        self._free: dict[Sku, int] = {sku: shelf.free(sku, need.site_id) for sku in companions}
+        self._companions = settled(need, shelf.rules, self._free)
+        same = hands_of_one(need.recipe, shelf.tyres)
+        self._recipe = _with_companions(as_one(need.recipe, same), self._companions.for_recipe)
+        self._lots = shelf.lots(_skus(need.recipe), need.site_id, same)
+
+    @cached_property
+    def count(self) -> Count:
+        """How many complete sets there are, companions included, and how many at most."""
+        return count_sets(self._recipe, self._lots, companions_stock=self._free)
+
+    @cached_property
+    def chosen(self) -> tuple[ChosenLot, ...]:
+        """The best set as it lies; empty where there is none."""
+        if not self.count.sets:
+            return ()
+        rows = self._shelf.rows(_skus(self.need.recipe), self.need.site_id)
+        by_key = {(row[LOT], row[PLACE]): row for row in rows}
+        best = choose(self._recipe, self._lots, companions_stock=self._free)
+        return tuple(
+            ChosenLot(entry.place, quantity, shelf_lot(by_key[key]))  # type: ignore[index]
+            for entry in best.chosen.places
+            for key, quantity in entry.lots
+        )
+
+    @property
+    def usual_price(self) -> Price:
+        """The price of a set of the first SKUs that would do, whichever lots are chosen."""
+        return self._price(())
+
+    @cached_property
+    def answer(self) -> SetAnswer:
+        """All of it."""
+        sets, bound = self.count.sets, self.count.bound
+        pieces = pieces_by_place(self._recipe, self._lots)
+        return SetAnswer(
+            key=self.need.key,
+            sets=sets,
+            bound=bound,
+            reason=explain(self._recipe, self._lots, sets, self._free),
+            pieces=tuple(pieces.items()),
+            chosen=self.chosen,
+            companions=self._companions.facts,
+            price=self._price(self.chosen),
+        )
+
+    def _price(self, chosen: Sequence[ChosenLot]) -> Price:
+        recipe, tyres = self.need.recipe, self._shelf.tyres
+        parts = [(tyres[part.lot.sku_id], part.quantity) for part in chosen]
+        if not chosen:
+            for place in recipe.places:
+                parts += pieces_to_price(recipe, place, tyres)
+        parts += [(tyres[int(sku)], count) for sku, count in recipe.companions_per_set().items()]
+        return set_price(
+            [Priced(tyre.code, quantity, tyre.price, tyre.currency) for tyre, quantity in parts]
+            + [
+                Priced(rule.code, quantity, rule.price, rule.currency)
+                for rule, quantity in self._companions.musts
+            ]
+        )
+
+
+def _with_companions(recipe: Recipe, more: Sequence[Companion]) -> Recipe:
+    return replace(recipe, companions=(*recipe.companions, *more)) if more else recipe
+
+
+def _skus(recipe: Recipe) -> list[int]:
+    return [int(sku) for place in recipe.places for sku in place.skus]

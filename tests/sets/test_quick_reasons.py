@@ -1,0 +1,53 @@
+"""Reasons found by quick counts are those found by building every problem."""
+
+from __future__ import annotations
+
+import pytest
+
+from inventory.sets import promise
+from inventory.sets.pieces import sets_by_pieces, sets_by_place
+from inventory.sets.promise import count_sets
+from inventory.sets.quick import count_quickly
+from inventory.sets.reasons import _short_places, _stages, explain
+from inventory.sets.structure import problem
+from inventory.sets.whole import count_all
+from tests.sets.cases import KINDS, small_case
+
+
+def plainly(recipe, lots, sets):
+    """Every stage counted from its own problem, none passed over."""
+    lots = [lot for lot in lots if lot.quantity > 0]
+    if 0 < sets == max(sets_by_place(recipe, lots).values()):
+        return ""
+    said = list(_short_places(recipe, lots))
+    before = sets_by_pieces(recipe, lots)
+    for bare, shelf, words in _stages(recipe, lots):
+        if before <= sets:
+            break
+        after = max(sets, count_all(problem(bare, shelf), proof=False)[0])
+        if after < before:
+            said.append(words(recipe, lots))
+            before = after
+    return "; ".join(said)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_reasons_are_those_of_the_long_way(kind):
+    said = set()
+    for seed in range(30):
+        recipe, lots = small_case(kind, f"why {seed}")
+        found = promise(recipe, lots)
+        assert found.reason == explain(recipe, lots, found.sets, None)
+        assert found.reason == plainly(recipe, lots, found.sets)
+        counted = count_sets(recipe, lots)
+        assert (counted.sets, counted.bound) == (found.sets, found.bound)
+        said.add(found.reason)
+    assert len(said) > 3
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_short_count_is_the_long_one(kind):
+    for seed in range(30):
+        recipe, lots = small_case(kind, f"short {seed}")
+        usual = count_all(problem(recipe, lots), proof=False)
+        assert count_quickly(recipe, lots) == usual
