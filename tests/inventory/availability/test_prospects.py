@@ -86,9 +86,7 @@ def test_three_queries_for_any_number_of_needs_and_none_afterwards(same_queries)
     asked = list(skus)
 
     def ask():
-        found = prospects(
-            [need for sku in asked for need in needs_of([*skus[:2], sku, sku])], at=AT
-        )
+        needs = [need for sku in asked for need in needs_of([*skus[:2], sku, sku])]
         return [one.answer for one in prospects(needs, at=AT)]
 
     def more():
