@@ -4,24 +4,20 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib.auth.models import User
-from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.locking import locked_rows
-from inventory.ground.refusal import Busy
-from inventory.ledger.locks import Locked, Pair, lock_balances
+from inventory.ledger.locks import Locked, Pair, again_if_locked, lock_balances
 from inventory.ledger.post import Move, post
 from inventory.models.hold import Hold, HoldLine, HoldState
 from inventory.models.posting import PostingKind
 
-_TRIES = 5
 _END = ("state", "ended_at", "ended_by", "ended_why")
 
 
@@ -60,18 +56,11 @@ def open_on(pairs: Collection[Pair]) -> list[HoldLine]:
 def lock_held(pairs: Iterable[Pair], *, by: User, at: datetime) -> Held:
     """Lock these balances and every hold on them; holds that had run out are let go.
 
-    Needs a transaction around it, and no lock on any balance from before. Where a hold is made
-    between the two locks, both are let go and taken again. Raises Busy where that goes on.
+    Needs a transaction around it, and no lock on any balance from before. A hold that is made
+    between the two locks is had at once, or all of it is let go and locked again.
     """
     wanted = set(pairs)
-    for _ in range(_TRIES):
-        with suppress(_CameBetween), transaction.atomic():
-            return _locked(wanted, by=by, at=at)
-    raise Busy
-
-
-class _CameBetween(Exception):
-    """Somebody held tyres between two locks; undoing the savepoint lets both go."""
+    return again_if_locked(lambda: _locked(wanted, by=by, at=at))
 
 
 def _locked(wanted: set[Pair], *, by: User, at: datetime) -> Held:
@@ -79,9 +68,17 @@ def _locked(wanted: set[Pair], *, by: User, at: datetime) -> Held:
     locked_holds(known)
     found = lock_balances(wanted | pairs_of(known))
     lines = open_on(wanted)
-    if not {line.hold_id for line in lines} <= known:
-        raise _CameBetween
-    over = {line.hold_id: line.hold for line in lines if line.hold.lapsed_by(at)}
+    late = {line.hold_id for line in lines} - known
+    if late:
+        rows = Hold.objects.filter(pk__in=late).order_by("pk")
+        list(rows.select_for_update(no_key=True, nowait=True).values_list("pk"))
+    # One that came late and has run out stays for the next if its tyres lie elsewhere as well.
+    over = {
+        line.hold_id: line.hold
+        for line in lines
+        if line.hold.lapsed_by(at)
+        and (line.hold_id in known or pairs_of({line.hold_id}) <= found.keys())
+    }
     if over:
         end_lapsed(list(over.values()), by=by, at=at)
         found = lock_balances(wanted)

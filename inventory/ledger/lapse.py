@@ -14,7 +14,7 @@ from django.db.models import Q
 
 from inventory.ground.prepared import prepared_cursor
 from inventory.ledger.held import end_lapsed, lapsed, locked_holds, pairs_of
-from inventory.ledger.locks import Locked, Pair, lock_balances
+from inventory.ledger.locks import Locked, Pair, again_if_locked, lock_balances
 from inventory.models.hold import Hold
 from inventory.models.lot import Lot
 
@@ -61,8 +61,7 @@ def lock_shelf(
 
     Holds that have run out on them are let go. ``holds`` are locked with those, in one order of
     keys, and handed back as they are now. Needs a transaction around it, and no lock on a hold or
-    a balance from before. `OperationalError` where others are at work on a balance that was made
-    since: tried again outside.
+    a balance from before.
     """
     if not connection.in_atomic_block:
         raise transaction.TransactionManagementError("Locks last as long as a transaction does.")
@@ -71,7 +70,8 @@ def lock_shelf(
     touched = pairs_of({*over, *holds})
     lots = {lot for lot, _ in touched}
     more = Lot.objects.filter(pk__in=lots).order_by("pk").values_list("sku_id", flat=True)
-    _lock_all_of(sorted({*skus, *more}))
+    every = sorted({*skus, *more})
+    again_if_locked(lambda: _lock_all_of(every))
     _ended({key: found[key] for key in over}, by=by, at=at)
     return {key: found[key] for key in holds if key in found}
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
-from django.db import connection, transaction
+import psycopg
+from django.db import OperationalError, connection, transaction
 
 from inventory.ledger.post import NoSuchStock
 
 Pair = tuple[int, int]
 """A lot and a place, by their keys."""
+Answer = TypeVar("Answer")
+TRIES = 5
 
 _MISSING = "SELECT ledger_make_balances(%s::bigint[], %s::bigint[])"
 # Never FOR UPDATE: lots and places are referenced by rows that others insert meanwhile.
@@ -53,3 +57,19 @@ def lock_balances(pairs: Iterable[Pair]) -> dict[Pair, Locked]:
     if len(found) < len(wanted):
         raise NoSuchStock
     return found
+
+
+def again_if_locked(work: Callable[[], Answer]) -> Answer:
+    """Do `work`, which takes some of its locks at once or not at all; if not, all of it again.
+
+    In a savepoint: what it had locked is let go in between, so that nobody is kept waiting
+    crosswise. The last failure goes on to whoever opened the transaction (`ground.retry`).
+    """
+    for _ in range(TRIES - 1):
+        try:
+            with transaction.atomic():
+                return work()
+        except OperationalError as error:
+            if not isinstance(error.__cause__, psycopg.errors.LockNotAvailable):
+                raise
+    return work()
