@@ -13,6 +13,11 @@ from fitments.rules.values import Condition, Outcome, Use
 from inventory.release import LeavingSet, May, Reason, Release
 
 NO_CAR = "Not sold for a car that is known here: nothing is said of what it suits."
+LABELS = {
+    Outcome.CAUTION: "Caution",
+    Outcome.CANNOT_TELL: "Cannot tell",
+    Outcome.DOES_NOT_SUIT: "Does not suit",
+}
 DISPLAY = "It is for display only, and does not leave to be driven on."
 
 
@@ -73,11 +78,14 @@ def _said(sold: Sold, found: Judged) -> Iterable[str]:
     """What goes with the set on its delivery note: the verdict, and all that is not plain yes."""
     if found.verdict is None:
         return
-    outcome = found.verdict.outcome
     if sold.car is None:
         yield NO_CAR
     else:
-        yield f"{outcome.sign} {outcome.word}: {sold.car.variant}, {sold.use} use."
-    counted = [one for one in found.verdict.findings if one.counted]
-    counted.sort(key=lambda one: -(one.counted or 0))
-    yield from dict.fromkeys(f"{(one.counted or one.outcome).sign} {one.words}" for one in counted)
+        yield f"{_sentence(found.verdict.outcome.word)}: {sold.car.variant}, {sold.use} use."
+    told = [one for one in found.verdict.findings if (one.counted or Outcome.SUITS) > Outcome.SUITS]
+    told.sort(key=lambda one: -(one.counted or 0))
+    yield from dict.fromkeys(f"{LABELS[one.counted or one.outcome]}: {one.words}" for one in told)
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]

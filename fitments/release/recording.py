@@ -11,8 +11,8 @@ from typing import Any
 
 from django.db.models import Prefetch
 
+from fitments.lookup.papers import known_papers
 from fitments.models.approval import ApprovalVersion
-from fitments.models.evidence import Evidence
 from fitments.release.judging import Judged
 from fitments.release.sold import Car, Sold
 from fitments.rules.values import ApprovalFact, Finding
@@ -40,11 +40,10 @@ def known(sold: Sold, found: Judged, papers: Mapping[str, list[Json]], *, at: da
 
 def evidence_of(codes: Iterable[str], *, at: datetime) -> dict[str, list[Json]]:
     """The evidence of some approvals as it stood at a moment, by the code of the approval."""
-    evidence = Evidence.objects.filter(recorded_at__lte=at).order_by("code")
     versions = (
         ApprovalVersion.objects.filter(approval__code__in=set(codes), known__contains=at)
         .select_related("approval")
-        .prefetch_related(Prefetch("evidence", evidence))
+        .prefetch_related(Prefetch("evidence", known_papers(at)))
         .order_by("pk")
     )
     found: dict[str, dict[str, Json]] = {}
@@ -102,17 +101,18 @@ def _approval(fact: ApprovalFact, papers: Mapping[str, list[Json]]) -> Json:
     }
 
 
-def _paper(one: Evidence, at: datetime) -> Json:
-    checked = one.checked_at is not None and one.checked_at <= at
+def _paper(one: Any, at: datetime) -> Json:
+    """A paper of ``known_papers``; its digest and the day of its next look are the row's own."""
+    checked = one.then_checked_at is not None and one.then_checked_at <= at
     return {
         "code": one.code,
-        "kind": one.kind,
-        "reference": one.reference,
-        "issuer": one.issuer,
-        "dated": _day(one.dated),
+        "kind": one.then_kind,
+        "reference": one.then_reference,
+        "issuer": one.then_issuer,
+        "dated": _day(one.then_dated),
         "digest": one.digest,
-        "checked_at": one.checked_at.isoformat() if checked and one.checked_at else None,
-        "self_checked": checked and one.self_checked,
+        "checked_at": one.then_checked_at.isoformat() if checked else None,
+        "self_checked": checked and one.then_checked_by_id == one.then_written_by_id,
         "due_on": _day(one.due_on),
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from reportlab.lib import colors
 from reportlab.lib.units import mm
@@ -58,7 +59,8 @@ def _head(note: DeliveryNote) -> Flowable:
 def _set(one: NoteSet) -> Iterable[Flowable]:
     yield Spacer(0, 3 * mm)
     yield KeepTogether([words(one.what, HEAD), *(words(line) for line in one.said[:1])])
-    rows = [[words(name, SMALL) for name in COLUMNS], *(_row(line) for line in one.lines)]
+    rows: list[list[Any]] = [[words(name, SMALL) for name in COLUMNS]]
+    rows += [_row(line) for line in one.lines]
     yield Table(rows, colWidths=WIDTHS, style=RULED, repeatRows=1, hAlign="LEFT")
     yield from (words(line) for line in one.said[1:])
     if one.against:

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from io import BytesIO
+from unicodedata import normalize
 from xml.sax.saxutils import escape
 
 from reportlab.lib.pagesizes import A4
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import registerFont
-from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfbase.ttfonts import TTFont, TTFontFace
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph
 
-# Of reportlab's own: it has the letters of all of Europe's Latin alphabets, the standard fonts not.
+# Of reportlab's own: it has more of Europe's letters than the standard fonts.
 FONT, BOLD = "Vera", "VeraBd"
 EDGE = 18 * mm
 WIDTH = A4[0] - 2 * EDGE
@@ -36,7 +38,23 @@ class Foot:
 
 def words(text: str, style: ParagraphStyle = BODY) -> Paragraph:
     """A paragraph of plain text: nothing in it is taken for mark-up."""
-    return Paragraph(escape(text), style)
+    return Paragraph(escape(spelt(text)), style)
+
+
+def spelt(text: str) -> str:
+    """The text in letters that the type has: ź as z; a question mark for what has none at all."""
+    known = _face().charToGlyph
+    return "".join(one if ord(one) in known else _plainer(one, known) for one in text)
+
+
+def _plainer(letter: str, known: Mapping[int, int]) -> str:
+    plain = "".join(one for one in normalize("NFKD", letter) if ord(one) in known)
+    return plain or "?"
+
+
+@cache
+def _face() -> TTFontFace:
+    return TTFont(FONT, f"{FONT}.ttf").face
 
 
 Story = Callable[[], Iterable[Flowable]]
@@ -59,7 +77,7 @@ def _laid_out(title: str, foot: Foot, story: Story, pages: int) -> tuple[bytes, 
 
     def at_foot(canvas: Canvas, document: BaseDocTemplate) -> None:
         canvas.setFont(FONT, 7.5)
-        canvas.drawString(EDGE, 10 * mm, foot.words)
+        canvas.drawString(EDGE, 10 * mm, spelt(foot.words))
         told = f"page {document.page} of {pages}"
         canvas.drawRightString(A4[0] - EDGE, 10 * mm, told)
 

@@ -56,8 +56,8 @@ class TestWhatSuits:
     def test_a_listed_tyre(self, car, variant, leaves):
         found = said_of(leaves(emarked(), car))
         assert (found.may, found.reasons) == (May.LEAVE, ())
-        assert found.said[0] == f"! suits with a caution: {variant}, road use."
-        assert found.said[1].startswith("! The pressure to be run is not known")
+        assert found.said[0] == f"Suits with a caution: {variant}, road use."
+        assert found.said[1].startswith("Caution: The pressure to be run is not known")
         assert found.cautions == cautions.ALL
         assert found.known["outcome"] == "caution"
         assert found.known["car"]["variant"] == variant.code
