@@ -9,4 +9,5 @@ from stockist.papers import views
 app_name = "papers"
 urlpatterns = [
     path("delivery-notes/<int:number>/", views.delivery_note, name="delivery-note"),
+    path("scrutineer-cards/<int:number>/", views.card, name="card"),
 ]

@@ -39,6 +39,7 @@ LOOK = {
     "/returns/": ALL,
     "/complaints/": ALL,
     "/papers/delivery-notes/{despatch}/": ALL,
+    "/papers/scrutineer-cards/{hold}/": ALL,
 }
 DO = {
     "/customers/new/": SELLERS,
