@@ -20,7 +20,7 @@ class History:
     """What the books say; each (SKUs, months), the newest month last.
 
     ``sold`` are pieces despatched less pieces that came back: may be below nought. What was queued
-    for counts as asked in vain in the month it was queued, and not again when it goes out.
+    for counts once: when it goes out, or, where it has not, as asked in vain when it was queued.
     ``unmet`` were asked for and not had on days when the SKU was on the shelf.
     ``asked_in_vain`` were asked for on days when it was not.
     ``on_shelf`` is the share of the month's days with something to sell, 0 to 1; NaN for a month

@@ -9,9 +9,11 @@ import numpy as np
 import pytest
 
 from inventory import reordering
+from inventory.models.hold import Hold, HoldLine
+from inventory.models.preorder import IfShort, PreOrder, PreOrderLine
 from inventory.planning import NO_MATE
 from inventory.reordering.range import CATEGORIES, read_range
-from inventory.reordering.shelves import read_coming, read_shelf
+from inventory.reordering.shelves import read_coming
 from tests.factories.buying import (
     ExpectedDeliveryFactory,
     PriceBreakFactory,
@@ -19,6 +21,7 @@ from tests.factories.buying import (
     SupplierTermsFactory,
 )
 from tests.factories.catalogue import PatternFactory, SkuFactory
+from tests.factories.people import CustomerFactory, UserFactory
 from tests.factories.places import PlaceFactory
 from tests.factories.planning import (
     EarlierSalesFactory,
@@ -269,11 +272,6 @@ def test_as_many_queries_for_twice_the_range(same_queries):
     assert same_queries(noted, more) <= 20
 
 
-def test_held_until_a_moment_that_has_passed_is_free_again():
-    known = read_range()
-    assert read_shelf(known, at=AT, oldest_week=0).free.tolist() == []
-
-
 def test_the_plan_keeps_to_the_money_and_tells_its_bound():
     SeasonFactory(budget=Decimal("3000"))
     pair = SkuPairFactory(front__code="A-FRONT", rear__code="B-REAR")
@@ -293,3 +291,45 @@ def test_the_plan_keeps_to_the_money_and_tells_its_bound():
     assert reordering.season_plan(found, Decimal("3000"), "EUR").left_out == 3
     one = reordering.notes(reordering.with_purse(found, plan.purse))[0]
     assert one.told["money"]["price_of_money"] == pytest.approx(plan.price_of_money, abs=1e-4)
+
+
+def test_what_is_queued_for_a_delivery_is_spoken_for():
+    sku = SkuFactory()
+    coming = ExpectedDeliveryFactory(sku=sku, expected_on=TODAY + timedelta(days=20))
+    waiting, withdrawn = (
+        PreOrder.objects.create(
+            customer=CustomerFactory(),
+            what="four alike",
+            recipe={},
+            promised_on=TODAY + timedelta(days=20),
+            if_short=IfShort.WAIT,
+            queued_at=AT - timedelta(days=40),
+            queued_by=UserFactory(),
+            **more,
+        )
+        for more in ({}, {"state": "withdrawn", "ended_at": AT, "ended_by": UserFactory()})
+    )
+    for order in (waiting, withdrawn):
+        PreOrderLine.objects.create(pre_order=order, expected=coming, quantity=4)
+    found = reordering.outlook(at=AT, limit_months=72)
+    queued = found.situation.position.queued
+    assert (queued.day.tolist(), queued.units.tolist()) == ([20], [4])
+    # Both asked, and there was nothing to give.
+    row = int(found.known.rows(np.array([sku.pk]))[0])
+    assert found.history.asked_in_vain[row].sum() == 8
+
+
+def test_a_hold_that_has_run_out_is_free_again():
+    sku = SkuFactory()
+    balance = stock_in(lot=LotFactory(sku=sku, date_code="1425"), on_hand=6, held=4)
+    for until in (AT - timedelta(hours=1), AT + timedelta(days=1)):
+        hold = Hold.objects.create(
+            customer=CustomerFactory(),
+            what="a pair",
+            until=until,
+            made_at=AT - timedelta(days=3),
+            made_by=UserFactory(),
+        )
+        HoldLine.objects.create(hold=hold, lot=balance.lot, place=balance.place, quantity=2)
+    shelf = reordering.outlook(at=AT, limit_months=72).situation.position.shelf
+    assert (shelf.on_hand.tolist(), shelf.held.tolist()) == ([6], [2])
