@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Any
 
 from inventory.activities.holding.parts import Part
 from inventory.availability import Price
 from inventory.availability.charging import NOUGHT, Charge, Piece, Terms, charged
+from inventory.ground.prepared import prepared_cursor
 from inventory.models.customer import Customer
-from inventory.models.lot import Lot
 from inventory.models.pricing import AgeStep
+
+# Asked for with every sale, while others wait for the same tyres.
+_LISTED = """
+SELECT l.id, s.code, s.price, s.currency, l.last_day
+FROM inventory_lot l JOIN inventory_sku s ON s.id = l.sku_id
+WHERE l.id = ANY(%s::bigint[]) ORDER BY l.id
+"""
 
 
 def terms_of(customer: Customer) -> Terms:
@@ -27,8 +35,9 @@ def terms_of(customer: Customer) -> Terms:
 def price_of(parts: Iterable[Part], terms: Terms, *, on: date) -> Charge:
     """The price of these parts together, each by its SKU and the age of its lot."""
     named = list(parts)
-    rows = Lot.objects.filter(pk__in={part.lot_id for part in named}).select_related("sku")
-    lots = {lot.pk: lot for lot in rows.order_by("pk")}
+    with prepared_cursor() as cursor:
+        cursor.execute(_LISTED, [sorted({part.lot_id for part in named})])
+        lots = {lot: listed for lot, *listed in cursor.fetchall()}
     return charged([_piece(lots[part.lot_id], part.quantity) for part in named], terms, on=on)
 
 
@@ -39,5 +48,6 @@ def list_price(price: Price, terms: Terms, *, on: date) -> Charge:
     return charged([Piece("the set", 1, price.amount, price.currency)], terms, on=on)
 
 
-def _piece(lot: Lot, quantity: int) -> Piece:
-    return Piece(lot.sku.code, quantity, lot.sku.price, lot.sku.currency, lot.last_day)
+def _piece(listed: list[Any], quantity: int) -> Piece:
+    code, price, currency, made = listed
+    return Piece(code, quantity, price, currency, made)

@@ -15,14 +15,19 @@ from django.db.models import Q
 from inventory.ground.prepared import prepared_cursor
 from inventory.ledger.held import end_lapsed, lapsed, locked_holds, pairs_of
 from inventory.ledger.locks import Locked, Pair, again_if_locked, lock_balances
-from inventory.models.hold import Hold
-from inventory.models.lot import Lot
+from inventory.models.hold import Hold, HoldLine
 
 # In the order of the house, whatever the join hands over first. Empty ones too: somebody may bring
 # tyres there meanwhile, and they would be taken out of turn.
 _SHELF = """
 SELECT b.id FROM inventory_balance b JOIN inventory_lot l ON l.id = b.lot_id
 WHERE l.sku_id = ANY(%s::bigint[]) ORDER BY b.lot_id, b.place_id FOR NO KEY UPDATE OF b
+"""
+_RAN_OUT = """
+SELECT DISTINCT h.id FROM inventory_hold h
+JOIN inventory_holdline n ON n.hold_id = h.id JOIN inventory_lot l ON l.id = n.lot_id
+WHERE h.state = 'open' AND h.order_line_id IS NULL AND h.until <= %s::timestamptz
+    AND l.sku_id = ANY(%s::bigint[]) ORDER BY h.id
 """
 # What was made while the others were waited for: had at once, or not at all.
 _SINCE = """
@@ -65,15 +70,27 @@ def lock_shelf(
     """
     if not connection.in_atomic_block:
         raise transaction.TransactionManagementError("Locks last as long as a transaction does.")
-    over = lapsed(at, Q(lines__lot__sku__in=skus)) if skus else []
+    over = _lapsed_on(skus, at)
     found = locked_holds({*over, *holds})
-    touched = pairs_of({*over, *holds})
-    lots = {lot for lot, _ in touched}
-    more = Lot.objects.filter(pk__in=lots).order_by("pk").values_list("sku_id", flat=True)
-    every = sorted({*skus, *more})
+    every = sorted({*skus, *_skus_of(found)})
     again_if_locked(lambda: _lock_all_of(every))
     _ended({key: found[key] for key in over}, by=by, at=at)
     return {key: found[key] for key in holds if key in found}
+
+
+def _lapsed_on(skus: Collection[int], at: datetime) -> list[int]:
+    """The holds on these SKUs that have run out, lowest key first."""
+    with prepared_cursor() as cursor:
+        cursor.execute(_RAN_OUT, [at, list(skus)])
+        return [key for (key,) in cursor.fetchall()]
+
+
+def _skus_of(holds: Collection[int]) -> set[int]:
+    """Every SKU that these holds hold some of."""
+    if not holds:
+        return set()
+    rows = HoldLine.objects.filter(hold__in=holds).order_by("pk")
+    return set(rows.values_list("lot__sku_id", flat=True))
 
 
 def _lock_all_of(skus: list[int]) -> None:
