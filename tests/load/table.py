@@ -7,7 +7,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-HEADS = ("asked", "unit", "ours p50", "p99", "SQL p50", "p99", "ratio", "limit", "holds")
+HEADS = (
+    *("asked", "unit", "ours p50", "p99", "SQL p50", "p99", "ratio"),
+    *("ours at work", "SQL at work", "limit", "holds"),
+)
 
 
 @dataclass(frozen=True)
@@ -84,13 +87,18 @@ class AtLeast(Limit):
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the table. rates: postings a second of ours and of the raw way."""
+    """One line of the table. rates: postings a second of ours and of the raw way.
+
+    cpu: seconds of processor, here and in the server, that each takes on average; what a busy
+    machine adds by waiting is not in it.
+    """
 
     asked: str
     pair: Pair
     limit: Limit = field(default_factory=Limit)
     rates: tuple[float, float] | None = None
     note: str = ""
+    cpu: tuple[float, float] | None = None
 
     @property
     def holds(self) -> bool | None:
@@ -115,8 +123,9 @@ class Row:
         ratio = f"{self.ratio:.2f}"
         if self.rates:
             ratio = f"{self.ratio:.0%} ({self.rates[0]:,.0f} of {self.rates[1]:,.0f} a second)"
+        work = [_figure(one * scale) for one in self.cpu] if self.cpu else ["", ""]
         verdict = {True: "holds", False: "does not hold", None: "-"}[self.holds]
-        return [asked, unit, *times, ratio, self.limit.words, verdict]
+        return [asked, unit, *times, ratio, *work, self.limit.words, verdict]
 
 
 def _figure(number: float) -> str:

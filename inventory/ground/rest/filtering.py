@@ -73,7 +73,7 @@ class RowFilter(filters.ModelChoiceFilter):
     def __init__(self, model: type[Model], **kwargs: Any) -> None:
         sentence = f"There is no {model._meta.verbose_name} of this number."
         super().__init__(
-            queryset=model._default_manager.all(),
+            queryset=model._default_manager.only("pk"),
             error_messages={"invalid_choice": sentence},
             **kwargs,
         )

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import psycopg
@@ -27,7 +28,11 @@ class Differs(AssertionError):
 
 @dataclass(frozen=True)
 class Question:
-    """One thing that is asked in two ways. told: both answers, brought to one form."""
+    """One thing that is asked in two ways.
+
+    told: both answers, brought to one form. server: the process of the server that the raw way
+    uses; 0 where it asks no server.
+    """
 
     asked: str
     limit: Limit
@@ -36,30 +41,51 @@ class Question:
     raw: Callable[[Any], Any]
     told: Callable[[Any, Any, Any], tuple[Any, Any]]
     note: str = ""
-    warm: int = field(default=5)
+    warm: int = 5
+    server: int = 0
 
     def row(self) -> Row:
         """Every case asked both ways. Raises `Differs` where an answer does."""
         for case in self.cases[: self.warm]:
             self.ours(case), self.raw(case)
-        ours, raw = [], []
+        ours, raw, work = [], [], {True: 0.0, False: 0.0}
+        servers = {True: _own_server() if self.server else 0, False: self.server}
         for number, case in enumerate(self.cases):
             if number % UNTHROTTLED == 0:
                 cache.clear()
             turns = [(self.ours, ours), (self.raw, raw)]
             answers = {}
             for way, times in turns if number % 2 else reversed(turns):
+                is_ours = way is self.ours
+                busy = _busy(servers[is_ours])
                 start = time.perf_counter()
-                answers[way is self.ours] = way(case)
+                answers[is_ours] = way(case)
                 times.append(time.perf_counter() - start)
+                work[is_ours] += _busy(servers[is_ours]) - busy
             self.check(case, answers[True], answers[False])
-        return Row(self.asked, Pair(ours, raw), self.limit, note=self.note)
+        cpu = work[True] / len(ours), work[False] / len(raw)
+        return Row(self.asked, Pair(ours, raw), self.limit, note=self.note, cpu=cpu)
 
     def check(self, case: Any, ours: Any, raw: Any) -> None:
         """Raise `Differs` unless both say the same."""
         one, other = self.told(case, ours, raw)
         if one != other:
             raise Differs(f"{self.asked}, {case}: ours {one!r}, by hand {other!r}")
+
+
+def _busy(server: int) -> float:
+    """Seconds that this thread and a process of the server have been at work, not waiting."""
+    try:
+        theirs = int(Path(f"/proc/{server}/schedstat").read_text().split()[0]) if server else 0
+    except FileNotFoundError:  # the server is elsewhere, or this is not Linux
+        theirs = 0
+    return time.thread_time() + theirs / 1e9
+
+
+def _own_server() -> int:
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_backend_pid()")
+        return int(cursor.fetchone()[0])
 
 
 def raw_connection() -> psycopg.Connection[Any]:
@@ -74,6 +100,7 @@ class Raw:
 
     def __init__(self) -> None:
         self.connection = raw_connection()
+        self.server = self.connection.info.backend_pid
 
     def __call__(self, query: str, given: Any = None) -> list[tuple[Any, ...]]:
         return self.connection.execute(query, given).fetchall()

@@ -169,6 +169,7 @@ def which_tyre(api: Api, raw: Raw, cars: Sequence[Case], at: datetime) -> Questi
         raw=by_hand,
         told=told,
         note=f"API, {middle} SKUs each",
+        server=raw.server,
     )
 
 
@@ -202,4 +203,5 @@ def which_cars(api: Api, raw: Raw, skus: Sequence[Any], at: datetime) -> Questio
         raw=by_hand,
         told=told,
         note="API, a page of 100",
+        server=raw.server,
     )

@@ -21,7 +21,6 @@ from tests.load.table import Row
 
 WRITERS = 8
 READ = 10_000
-MOST_CARS = 100
 
 
 def everything(
@@ -37,9 +36,9 @@ def everything(
         named = [(one.pk, one.code) for one in tyres]
         yield shelf.availability(api, raw, named).row()
         yield shelf.matched_sets(api, raw, named, at).row()
+        yield cars.which_cars(api, raw, tyres, at).row()
         asked = cars.cases(_variants(rng, scale), at)
         yield cars.which_tyre(api, raw, asked, at).row()
-        yield cars.which_cars(api, raw, tyres, at).row()
         yield from _postings(rng, scale, writers, by.pk, at)
         yield from proving.proofs(raw, asks=3)
     finally:
@@ -54,8 +53,7 @@ def _tyres(rng: np.random.Generator, scale: Scale) -> list[Sku]:
 
 
 def _variants(rng: np.random.Generator, scale: Scale) -> list[Variant]:
-    number = min(scale.asks, MOST_CARS, scale.variants)
-    keys = rng.choice(scale.variants, number, replace=False) + 1
+    keys = rng.choice(scale.variants, scale.cars, replace=False) + 1
     rows = Variant.objects.in_bulk(keys.tolist())
     return [rows[key] for key in keys.tolist()]
 

@@ -42,6 +42,7 @@ def proofs(raw: Raw, asks: int) -> list[Row]:
         told=_in_order,
         note=f"{raw('SELECT count(*) FROM inventory_ledgerline')[0][0]:,} lines",
         warm=0,
+        server=raw.server,
     )
     some = Question(
         f"balances of the last {TOUCHED:,} postings",
@@ -51,6 +52,7 @@ def proofs(raw: Raw, asks: int) -> list[Row]:
         raw=lambda _: raw(SINCE, given),
         told=_in_order,
         warm=1,
+        server=raw.server,
     )
     damaged(given["since"])
     return [whole.row(), some.row()]

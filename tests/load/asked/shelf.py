@@ -83,6 +83,7 @@ def availability(api: Api, raw: Raw, skus: Sequence[tuple[int, str]]) -> Questio
         raw=lambda sku: raw(_SHELF, [sku[0]]),
         told=lambda _, ours, rows: (_rows(ours), [_plain(row) for row in rows[:PAGE]]),
         note="API",
+        server=raw.server,
     )
 
 
@@ -110,4 +111,5 @@ def matched_sets(api: Api, raw: Raw, skus: Sequence[tuple[int, str]], at: dateti
         raw=lambda sku: raw(_PAIRS, {"sku": sku[0], **given}),
         told=lambda _, ours, rows: (read(ours)["results"][0]["sets"]["sets"], rows[0][0]),
         note="API",
+        server=raw.server,
     )
