@@ -1,6 +1,6 @@
 """Looking over the whole house: whether what is stored still hangs together."""
 
-from stockist.patrol import buying, ledger, markings, register, selling
+from stockist.patrol import buying, ledger, markings, register, selling, sending
 from stockist.patrol.check import Check, Looked
 
 CHECKS: tuple[Check, ...] = (
@@ -9,6 +9,7 @@ CHECKS: tuple[Check, ...] = (
     *register.CHECKS,
     *buying.CHECKS,
     *selling.CHECKS,
+    *sending.CHECKS,
 )
 
 __all__ = ["CHECKS", "Check", "Looked"]
