@@ -25,6 +25,7 @@ ROOMS = (
     ("Orders", "selling:orders", "inventory.view_order"),
     ("Picking", "picks:home", "inventory.view_picklist"),
     ("Warehouse", "goods_in:home", "inventory.view_delivery"),
+    ("Approvals", "approvals:register", "fitments.view_approval"),
     ("Buying", "purchasing:orders", "inventory.view_purchaseorder"),
     ("Reorder", "reorder:list", "inventory.view_alert"),
     ("Sheets", "sheets:list", "inventory.add_sku"),

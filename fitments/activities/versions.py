@@ -16,6 +16,7 @@ from django.db import connection
 from django.db.backends.postgresql.psycopg_any import DateRange, DateTimeTZRange
 from django.db.models import Prefetch
 
+from fitments.lookup.standing import changing
 from fitments.models.approval import Approval, ApprovalVersion
 from fitments.models.evidence import Evidence
 
@@ -85,7 +86,12 @@ def current(approvals: Collection[Approval]) -> Mapping[int, list[ApprovalVersio
 def replace(
     closed: Sequence[ApprovalVersion], said: Sequence[tuple[Approval, Said]], *, why: str, by: User
 ) -> list[ApprovalVersion]:
-    """Close some versions and add others, at one moment. The approvals have to be locked."""
+    """Close some versions and add others, at one moment. The approvals have to be locked.
+
+    Where something is closed, promises under way that may rest on it come first.
+    """
+    if closed:
+        changing()
     approvals = {version.approval_id for version in closed} | {one.pk for one, _ in said}
     with connection.cursor() as cursor:
         cursor.execute(_MOMENT, [list(approvals)])

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time
+from datetime import date
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework.decorators import action
@@ -23,6 +23,7 @@ from fitments.api.approval_rows import (
     said_of,
 )
 from fitments.api.reading import size_keys
+from fitments.lookup.register import Versions, every_version, in_force, known
 from fitments.models.approval import Approval, ApprovalVersion
 from fitments.models.car import CarMaker, VehicleLine
 from fitments.models.evidence import Evidence
@@ -40,31 +41,8 @@ from inventory.ground.rest.views import Entered, Listed
 from inventory.models.customer import Axle
 from inventory.models.maker import Compound, Pattern
 
-Versions = QuerySet[ApprovalVersion]
 KNOWN = "As it was known when this day of the shop was over; as it is known now unless told"
 IN_FORCE = "In force on this day: within its period, and not withdrawn by then"
-
-
-def every_version() -> Versions:
-    """Versions with what is told of them."""
-    basis = Prefetch("evidence", Evidence.objects.order_by("code"))
-    rows = ApprovalVersion.objects.select_related("approval", "superseded_by", "recorded_by")
-    return rows.prefetch_related(basis)
-
-
-def known(rows: Versions, day: date | None) -> Versions:
-    """Versions that are known now, or were known when a day was over."""
-    if day is None:
-        return rows.filter(known__upper_inf=True)
-    return rows.filter(known__contains=timezone.make_aware(datetime.combine(day, time.max)))
-
-
-def in_force(rows: Versions, day: date | None) -> Versions:
-    """Versions that put their approval in force on a day."""
-    if day is None:
-        return rows
-    standing = Q(withdrawn_on__isnull=True) | Q(withdrawn_on__gt=day)
-    return rows.filter(standing, valid__contains=day)
 
 
 class ApprovalFilters(FilterSet):

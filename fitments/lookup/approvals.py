@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection
 from datetime import date, datetime, timedelta
+from typing import Any
 
-from django.db.models import Prefetch, Q
+from django.db.models import OuterRef, Prefetch, Q, Subquery
 
 from fitments.lookup.papers import basis_of, called, known_papers
 from fitments.models.approval import Approval, ApprovalVersion
-from fitments.rules.values import ApprovalFact, DaySpan, IssuerKind
+from fitments.models.mark import IssuerMarkVersion
+from fitments.rules.values import ApprovalFact, DaySpan, IssuerKind, MarkPolicy
 
 
 def approvals_for(
@@ -43,6 +45,7 @@ def approvals_for(
             "pattern__maker",
             "compound",
         )
+        .annotate(**_said_of_mark(known_on))
         .prefetch_related(Prefetch("versions", versions))
         .order_by("code")
     )
@@ -58,6 +61,19 @@ def approvals_for(
         elif approval.competition_class_id is not None:
             found["class", approval.competition_class_id].append(fact)
     return {key: tuple(facts) for key, facts in found.items()}
+
+
+def _said_of_mark(known_on: datetime) -> dict[str, Any]:
+    """What was known of an approval's mark: mixing issues, and words for old stock."""
+    rows = IssuerMarkVersion.objects.filter(
+        issuer_mark__car_maker=OuterRef("car_maker"),
+        issuer_mark__mark__iexact=OuterRef("mark"),
+        known__contains=known_on,
+    ).order_by("pk")
+    return {
+        "mark_mixing": Subquery(rows.values("mixing")[:1]),
+        "mark_old_stock": Subquery(rows.values("old_stock")[:1]),
+    }
 
 
 def _days_off(version: ApprovalVersion, day: date) -> int:
@@ -82,7 +98,7 @@ def _issuer(approval: Approval) -> tuple[IssuerKind, str, str, int | None]:
     return IssuerKind.ORGANISER, one.organiser.name, one.name, one.season
 
 
-def _fact(approval: Approval, version: ApprovalVersion, known_on: datetime) -> ApprovalFact:
+def _fact(approval: Any, version: ApprovalVersion, known_on: datetime) -> ApprovalFact:
     kind, issuer, scope, season = _issuer(approval)
     papers = list(version.evidence.all())
     later = version.superseded_by
@@ -108,6 +124,8 @@ def _fact(approval: Approval, version: ApprovalVersion, known_on: datetime) -> A
         least_load_index=version.least_load_index,
         buffing_allowed=version.buffing_allowed,
         conditions=version.conditions,
+        mark_policy=MarkPolicy(approval.mark_mixing) if approval.mark_mixing else None,
+        old_stock=approval.mark_old_stock or "",
         basis=basis_of(papers, known_on),
         evidence=tuple(called(one) for one in papers),
     )

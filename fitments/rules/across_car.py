@@ -70,14 +70,36 @@ def _marks(car: Placed) -> Finding:
         if told in ("", NO_MARK):
             return MARKS.suits("No approval mark anywhere on the car.")
         return MARKS.suits(f"One approval mark round the car: {told}.")
-    if car.terms.mark_issues is MarkPolicy.FREE:
+    policy = car.terms.mark_issues or _policy(car)
+    if policy is MarkPolicy.FREE:
         return MARKS.suits(f"Marks differ round the car ({told}); their issuer leaves that free.")
-    if car.terms.mark_issues is MarkPolicy.SAME:
+    if policy is MarkPolicy.SAME:
         return MARKS.refuses(f"Marks differ round the car ({told}); their issuer wants one.")
     return MARKS.cannot_tell(
         f"Marks differ round the car ({told}); whether their issuer wants one is not on record.",
         "the issuer's letter or list",
     )
+
+
+def _policy(car: Placed) -> MarkPolicy | None:
+    """What the issuers of these marks want, as it is recorded with the marks: the strictest.
+
+    Two marks, or a mark beside none, are no two issues of one mark: no policy speaks of that.
+    """
+    tyres = [each for axle in Axle for each in running(car, axle)]
+    marks = {each.mark.upper() for each in tyres}
+    if len(marks) != 1:
+        return None
+    said = {
+        fact.mark_policy
+        for axle in Axle
+        if car.on(axle)
+        for fact in car.spot(axle).approvals
+        if fact.mark and fact.mark.upper() in marks
+    }
+    if MarkPolicy.SAME in said:
+        return MarkPolicy.SAME
+    return MarkPolicy.FREE if said == {MarkPolicy.FREE} else None
 
 
 def _sizes(car: Placed) -> Findings:

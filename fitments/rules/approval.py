@@ -111,3 +111,17 @@ def _other_mark(says: Voice, near: list[ApprovalFact], tyre: Tyre) -> Findings:
             f"{' or '.join(wanted)}; {carries}.",
         ),
     )
+
+
+def withdrawn_for(tyre: Tyre, spot: Spot, terms: Terms) -> tuple[ApprovalFact, ...]:
+    """The approvals of this tyre, at this place, that were withdrawn with nothing in their stead.
+
+    Of a car maker, or of the list of the class: what stands for either is looked at by itself.
+    """
+    found: list[ApprovalFact] = []
+    for kind in (MAKER, LIST):
+        near = about(issued_by(kind, spot), tyre, spot)
+        exact = [each for each in near if same_mark(each, tyre)]
+        if not any(in_force(each, terms) for each in exact):
+            found += [each for each in exact if each.withdrawn_on and each.withdrawn_on <= terms.on]
+    return tuple(found)

@@ -54,13 +54,19 @@ def _in_force(fact: ApprovalFact, terms: Terms) -> Said:
         since = f" since {day(fact.valid.end + timedelta(days=1))}" if ended else ""
         return (
             Outcome.CAUTION,
-            f"It is superseded{since} by {fact.superseded_by}: tyres of this issue may still be "
-            "sold, and told apart.",
+            f"It is superseded{since} by {fact.superseded_by}: {_old_stock(fact)}",
             "",
         )
     if ended:
         return Outcome.DOES_NOT_SUIT, f"It ran out on {day(fact.valid.end)}.", ""
     return _NOTHING
+
+
+def _old_stock(fact: ApprovalFact) -> str:
+    """What is told with tyres of an issue that was superseded: the issuer's words, if recorded."""
+    if fact.old_stock:
+        return f"{fact.issuer} says of them: {sentence(fact.old_stock.strip())}"
+    return "tyres of this issue may still be sold, and told apart."
 
 
 def _load(fact: ApprovalFact, tyre: Tyre) -> Said:

@@ -126,7 +126,7 @@ class KeptVersions(Operation):
         keep = _KEEP.format(
             function=function,
             versions=kept,
-            key=quoted(version._meta.get_field(self.key).column),  # type: ignore[union-attr]
+            key=quoted(version._meta.get_field(self.key).column),
             first=first,
             columns=", ".join(map(quoted, columns)),
             old=", ".join(f"OLD.{quoted(one)}" for one in columns),

@@ -18,6 +18,7 @@ from django.utils import timezone
 
 from fitments.lookup.candidates import with_places
 from fitments.models.car import Variant
+from fitments.rules.approval import withdrawn_for
 from fitments.rules.values import Axle
 from inventory.availability import Need, SetAnswer
 from inventory.ground.refusal import Refusal
@@ -43,6 +44,10 @@ class AskAgain(Refusal):
     )
 
 
+class ApprovalWithdrawn(Refusal):
+    """What would be promised lost its approval for the car, and nothing took its place."""
+
+
 @dataclass(frozen=True, slots=True)
 class SetAsked:
     """One offer as it is answered now: what it is, the question to the shelf, what was said."""
@@ -65,8 +70,25 @@ def asked_again(address: str, offer: str, *, at: datetime) -> SetAsked:
     for number, part in enumerate(answer.parts):
         for one in part.offers:
             if f"{number}|{one.offer.code}" == offer and one.sets is not None:
+                _refuse_withdrawn(one)
                 return _of_offer(answer, part, one, address)
     raise AskAgain
+
+
+def _refuse_withdrawn(one: OfferAnswer) -> None:
+    """Nothing new is promised on an approval from the moment it is withdrawn."""
+    every = [judged for part in one.offer.axles for judged in part.judged]
+    lost = {fact.code: fact for each in every
+            for fact in withdrawn_for(each.tyre, each.spot, each.terms)}  # fmt: skip
+    if lost:
+        told = "; ".join(
+            f"{code} by {fact.issuer}, withdrawn on {fact.withdrawn_on}"
+            for code, fact in sorted(lost.items())
+        )
+        raise ApprovalWithdrawn(
+            f"Nothing is promised of this tyre for this car: its approval was withdrawn ({told}). "
+            "Nothing was changed. Offer another, or ask the owner."
+        )
 
 
 def first_in_stock(address: str, *, at: datetime) -> SetAsked | None:

@@ -12,6 +12,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from fitments.lookup.standing import held_since
 from inventory.activities.holding import parts, parts_of
 from inventory.ground.refusal import Refusal
 from inventory.models.customer import Customer, CustomerCar
@@ -58,6 +59,8 @@ def step(
             at = timezone.now()
             if request.method != "POST":
                 return _opened(request, form_class, words, fill, at)
+            # From here on no approval is withdrawn until this is promised, or given up.
+            at = max(at, held_since())
             form = form_class(request.POST)
             asked: SetAsked | None = None
             try:
@@ -111,8 +114,9 @@ def _opened(
     elif given["who"]:
         owner = Customer.objects.filter(pk=_number(given["who"])).first()
         given["name"] = owner.name if owner else ""
-    form = form_class(initial={**given, **fill(request, at, asked)})
-    return _page(request, form, words, asked)
+    filled = {**given, **fill(request, at, asked)}
+    about = filled.pop("about", "")
+    return _page(request, form_class(initial=filled), words, asked, about=about)
 
 
 def _number(text: str) -> int:
@@ -126,9 +130,11 @@ def _page(
     asked: SetAsked | None,
     *,
     refused: str = "",
+    about: str = "",
     status: int = 200,
 ) -> HttpResponse:
     context = {
+        "about": about,
         "form": form,
         "words": words,
         "asked": asked,

@@ -7,6 +7,7 @@ from datetime import date
 from enum import StrEnum
 
 from fitments.rules.values.span import ALWAYS, DaySpan
+from fitments.rules.values.terms import MarkPolicy
 
 
 class IssuerKind(StrEnum):
@@ -56,7 +57,8 @@ class ApprovalFact:
 
     ``scope`` is the model range or the class in words, ``season`` that of an organiser's list.
     No ``axle``, ``keys``, ``pattern_key`` or ``compound_key`` is any. ``valid`` has both days
-    inclusive. ``superseded_by`` names the later approval in words.
+    inclusive. ``superseded_by`` names the later approval in words. ``mark_policy`` is what the
+    issuer says of its mark's issues on one car, ``old_stock`` of tyres of an issue superseded.
     """
 
     code: str
@@ -80,5 +82,7 @@ class ApprovalFact:
     least_load_index: int | None = None
     buffing_allowed: bool | None = None
     conditions: str = ""
+    mark_policy: MarkPolicy | None = None
+    old_stock: str = ""
     basis: Basis = Basis.NONE
     evidence: tuple[str, ...] = ()

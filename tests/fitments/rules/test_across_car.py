@@ -12,6 +12,7 @@ from tests.fitments.rules.making import (
     CAUTION,
     REFUSED,
     SUITS,
+    approval,
     fitted,
     one,
     sized,
@@ -147,3 +148,32 @@ def test_a_spare_of_an_open_construction():
 
 def test_a_spare_alone():
     assert car(None, None, spare=tyre()) == ()
+
+
+@pytest.mark.parametrize(
+    ("policies", "outcome"),
+    [
+        ((MarkPolicy.FREE, MarkPolicy.FREE), SUITS),
+        ((MarkPolicy.SAME, MarkPolicy.SAME), REFUSED),
+        ((MarkPolicy.FREE, MarkPolicy.SAME), REFUSED),
+        ((MarkPolicy.FREE, None), CANNOT_TELL),
+        ((None, None), CANNOT_TELL),
+    ],
+)
+def test_the_policy_is_recorded_with_the_mark(policies, outcome):
+    spots = {
+        axle: spot(axle=axle, approvals=(approval(mark="HT", mark_policy=policy),))
+        for axle, policy in zip(Axle, policies, strict=True)
+    }
+    front, rear = (tyre(mark="ht", mark_issue=issue) for issue in "12")
+    assert one(car(front, rear, spots=spots), "marks").outcome is outcome
+
+
+def test_a_policy_speaks_of_its_own_mark_only():
+    spots = {
+        axle: spot(axle=axle, approvals=(approval(mark="HT", mark_policy=MarkPolicy.FREE),))
+        for axle in Axle
+    }
+    for marks in (("HT", "OTHER"), ("OTHER", "OTHER"), ("HT", "")):
+        front, rear = (tyre(mark=mark, mark_issue=str(n)) for n, mark in enumerate(marks))
+        assert one(car(front, rear, spots=spots), "marks").outcome is CANNOT_TELL

@@ -1,0 +1,24 @@
+"""The addresses of approvals, of what they rest on, and of what is missing."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from stockist.approvals import approval, evidence, missing, register
+
+app_name = "approvals"
+urlpatterns = [
+    path("", register.register, name="register"),
+    path("register.<str:kind>", register.register_file, name="register-file"),
+    path("missing/", missing.missing, name="missing"),
+    path("missing.<str:kind>", missing.missing_file, name="missing-file"),
+    path("evidence/", evidence.papers, name="papers"),
+    path("evidence/record/", evidence.record, name="record"),
+    path("evidence/<int:number>/", evidence.paper, name="paper"),
+    path("evidence/<int:number>/file/", evidence.paper_file, name="paper-file"),
+    path("evidence/<int:number>/check/", evidence.check, name="check"),
+    path("evidence/<int:number>/correct/", evidence.correct, name="correct"),
+    path("<int:number>/", approval.approval, name="approval"),
+    path("<int:number>/withdraw/", approval.withdraw, name="withdraw"),
+    path("<int:number>/supersede/", approval.supersede, name="supersede"),
+]
