@@ -30,7 +30,7 @@ LEFT JOIN inventory_lot l ON l.sku_id = s.id
 LEFT JOIN (inventory_balance b JOIN inventory_place p ON p.id = b.place_id
         AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s::bigint))
     ON b.lot_id = l.id AND b.on_hand > 0
-LEFT JOIN lapsed x ON x.lot_id = b.lot_id AND x.place_id = b.place_id
+{lapsed}
 CROSS JOIN LATERAL (
     SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s::text[]) AS racked,
         b.held - coalesce(x.held, 0) AS held
@@ -38,7 +38,7 @@ CROSS JOIN LATERAL (
 WHERE s.id = ANY(%(skus)s::bigint[])
 GROUP BY s.id, e.first, e.tyres ORDER BY s.code
 """
-_FIGURES = LAPSED + _SUMS
+_FIGURES = _SUMS.format(lapsed=LAPSED)
 
 
 def stock_of(

@@ -11,15 +11,15 @@ from django.utils import timezone
 from inventory.availability.values import PROMISED_FROM, ShelfLot
 from inventory.ground.prepared import prepared_cursor
 
-# What holds that have run out by then still hold in the ledger: free from that moment. Few rows, by
-# an index of their own, since whoever writes lets them go.
+# What holds that have run out by then still hold in the ledger: free from that moment. Looked up
+# for balances that are held, and for no others: however many holds there ever were, few are.
 LAPSED = """
-WITH lapsed AS MATERIALIZED (
-    SELECT n.lot_id, n.place_id, sum(n.quantity) AS held
-    FROM inventory_hold h JOIN inventory_holdline n ON n.hold_id = h.id
-    WHERE h.state = 'open' AND h.order_line_id IS NULL AND h.until <= %(at)s::timestamptz
-    GROUP BY n.lot_id, n.place_id
-)
+LEFT JOIN LATERAL (
+    SELECT sum(n.quantity) AS held
+    FROM inventory_holdline n JOIN inventory_hold h ON h.id = n.hold_id
+    WHERE b.held > 0 AND n.lot_id = b.lot_id AND n.place_id = b.place_id
+        AND h.state = 'open' AND h.order_line_id IS NULL AND h.until <= %(at)s::timestamptz
+) x ON true
 """
 # Hand-written, its columns in the order of ShelfLot's fields: this is asked for every answer at the
 # counter, and building a queryset takes longer than the database does.
@@ -33,7 +33,7 @@ FROM inventory_lot l
 JOIN inventory_balance b ON b.lot_id = l.id
 JOIN inventory_place p ON p.id = b.place_id
 JOIN inventory_site s ON s.id = p.site_id
-LEFT JOIN lapsed x ON x.lot_id = b.lot_id AND x.place_id = b.place_id
+{lapsed}
 WHERE l.sku_id = ANY(%(skus)s::bigint[]) AND b.on_hand > 0 {narrowed}
 ORDER BY s.code, p.walk, p.code, l.week_index, l.id
 """
@@ -44,8 +44,8 @@ _TO_PROMISE = """
     AND l.owner = 'house' AND l.condition = 'new'
     AND NOT EXISTS (SELECT FROM inventory_block k WHERE k.lot_id = l.id AND k.lifted_at IS NULL)
 """
-_EVERYTHING = LAPSED + _ROWS.format(blocked=_BLOCKED, narrowed="")
-_PROMISED = LAPSED + _ROWS.format(blocked="ARRAY[]::text[]", narrowed=_TO_PROMISE)
+_EVERYTHING = _ROWS.format(lapsed=LAPSED, blocked=_BLOCKED, narrowed="")
+_PROMISED = _ROWS.format(lapsed=LAPSED, blocked="ARRAY[]::text[]", narrowed=_TO_PROMISE)
 
 Row = Sequence[Any]
 """The columns of a ShelfLot, in the order of its fields."""

@@ -64,14 +64,13 @@ LEFT JOIN inventory_compound c ON c.id = s.compound_id
 WHERE s.id IN (SELECT id FROM listed UNION ALL SELECT id FROM near)
 """
 _LOTS = f"""
-WITH lapsed AS MATERIALIZED ({LAPSED})
 SELECT l.sku_id, b.on_hand - b.held + coalesce(x.held, 0), l.owner = 'house'
     AND l.condition = 'new' AND p.kind IN ('storage', 'goods_in') AND NOT EXISTS (
         SELECT FROM inventory_block k WHERE k.lot_id = l.id AND k.lifted_at IS NULL), l.*, p.*
 FROM inventory_lot l
 JOIN inventory_balance b ON b.lot_id = l.id AND b.on_hand > 0
 JOIN inventory_place p ON p.id = b.place_id
-LEFT JOIN lapsed x ON x.lot_id = b.lot_id AND x.place_id = b.place_id
+{LAPSED}
 WHERE l.sku_id = ANY(%(skus)s)
 """
 _TUBES = """

@@ -26,19 +26,22 @@ JOIN inventory_site i ON i.id = p.site_id
 WHERE l.sku_id = %s AND b.on_hand > 0 ORDER BY p.walk, b.id LIMIT 101
 """
 LAPSED = """
-SELECT n.lot_id, n.place_id, sum(n.quantity) AS held
-FROM inventory_hold h JOIN inventory_holdline n ON n.hold_id = h.id
-WHERE h.state = 'open' AND h.order_line_id IS NULL AND h.until <= %(at)s GROUP BY 1, 2
+LEFT JOIN LATERAL (
+    SELECT sum(n.quantity) AS held
+    FROM inventory_holdline n JOIN inventory_hold h ON h.id = n.hold_id
+    WHERE b.held > 0 AND (n.lot_id, n.place_id) = (b.lot_id, b.place_id)
+        AND h.state = 'open' AND h.order_line_id IS NULL AND h.until <= %(at)s
+) x ON true
 """
 # A pair within so many weeks: cut the weeks where a gap is wider, and of each piece take the half.
 _PAIRS = f"""
-WITH lapsed AS MATERIALIZED ({LAPSED}), free AS (
+WITH free AS (
     SELECT l.sku_id, l.mark, l.mark_issue, l.pattern_issue, l.week_index AS week, l.delivery,
         b.on_hand - b.held + coalesce(x.held, 0) AS tyres
     FROM inventory_lot l
     JOIN inventory_balance b ON b.lot_id = l.id
     JOIN inventory_place p ON p.id = b.place_id AND p.kind IN ('storage', 'goods_in')
-    LEFT JOIN lapsed x ON x.lot_id = b.lot_id AND x.place_id = b.place_id
+    {LAPSED}
     WHERE l.sku_id = ANY(array_append(ARRAY(
         SELECT c.companion_id FROM inventory_companion c JOIN inventory_sku s ON s.id = %(sku)s
         WHERE c.size_key = ANY(s.size_keys) AND c.rim_kind = ''), %(sku)s))

@@ -66,10 +66,11 @@ def _drawn(rng: np.random.Generator, sizes: Sizes, count: int) -> Drawn:
     on_rim = np.flatnonzero((sizes.rim_mm == RIMS[rim]) & (sizes.overall_mm > 0))
     first = rng.choice(on_rim, p=sizes.share[on_rim] / sizes.share[on_rim].sum())
     near = sizes.near[first]
-    front = near[np.arange(count) % min(len(near), count)]
+    several = min(len(near), int(rng.choice([1, 2, 3], p=[0.4, 0.4, 0.2])))
+    front = near[np.arange(count) % several]  # the first again, by years and wheels
     rear = front.copy()
     if rng.random() < 0.2:
-        rear = near[(np.arange(count) + 1) % len(near)]
+        rear = near[(np.arange(count) + 1) % min(len(near), several + 1)]
     start = date(1948, 1, 1) + timedelta(days=int(rng.integers(0, 13_000)))
     return Drawn(rim, front, rear, start, start + timedelta(days=int(rng.integers(300, 2200))))
 
