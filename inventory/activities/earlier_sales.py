@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime
-from typing import TypedDict, Unpack
+from typing import Any, TypedDict, Unpack
 
 from django.contrib.auth.models import User
 
+from inventory.ground.entries.faults import Fault
 from inventory.ground.entries.register import Register
 from inventory.models.earlier_sales import EarlierSales
 from inventory.models.sku import Sku
@@ -33,7 +35,12 @@ class PairValues(TypedDict, total=False):
     source: str
 
 
-EARLIER = Register(EarlierSales, key=("sku", "month"))
+def _first_day(row: EarlierSales, given: Mapping[str, Any]) -> Iterator[Fault]:
+    if row.month is not None and row.month.day != 1:
+        yield Fault("month", "A month is told by its first day.")
+
+
+EARLIER = Register(EarlierSales, key=("sku", "month"), derive=_first_day)
 PAIRS = Register(SkuPair, key=("front",))
 
 

@@ -10,7 +10,7 @@ from django.utils import timezone
 from inventory.models.alert import AlertOverride
 from inventory.models.season import SeasonChange
 from tests.factories.catalogue import SkuFactory
-from tests.factories.planning import AgeingAlertFactory, AlertFactory, SeasonFactory
+from tests.factories.planning import AgeingAlertFactory, AlertFactory
 from tests.support.calling import read, refused, write
 
 pytestmark = pytest.mark.django_db
@@ -110,5 +110,6 @@ def test_a_front_has_one_rear(api):
     said = {"front": front.pk, "rear": rear.pk, "source": "orders"}
     pair = done(write(buyer, "post", "sku-pairs/", said), 201)
     assert (pair["front_code"], pair["in_sets"]) == (front.code, 60)
-    refused(write(buyer, "post", "sku-pairs/", {**said, "rear": front.pk}), 422)
-    SeasonFactory()
+    refused(write(buyer, "post", "sku-pairs/", said), 400, pointer="/front")
+    alike = SkuFactory().pk
+    refused(write(buyer, "post", "sku-pairs/", {**said, "front": alike, "rear": alike}), 422)
