@@ -18,6 +18,7 @@ NIGHT = (
     Daily("queues", time(3, 0)),
     Daily("forget-keys", time(3, 10)),
     Daily("forget-jobs", time(3, 20)),
+    Daily("coverage", time(3, 40)),
     Daily("reorder-alerts", time(4, 10)),
     Daily("ageing-alerts", time(4, 30)),
 )

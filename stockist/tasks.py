@@ -6,7 +6,10 @@ from celery import shared_task
 from django.utils import timezone
 
 from inventory.ground.jobs.sweep import sweep
+from stockist.approvals.job import look_for_gaps
 from stockist.schedule import NIGHT
+
+__all__ = ["look_for_gaps", "sweep_jobs"]
 
 
 @shared_task(acks_late=False)  # a sweep that was lost is followed by the next

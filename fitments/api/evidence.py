@@ -10,6 +10,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from fitments.activities import evidence
+from fitments.api.papers import SAYS, WithFile
 from fitments.models.approval import Approval
 from fitments.models.evidence import Evidence, EvidenceKind
 from inventory.ground.idempotency import once
@@ -31,15 +32,22 @@ class EvidenceSerializer(Told):
     checked_by = serializers.CharField(
         source="checked_by.username", read_only=True, default=None, allow_null=True
     )
+    written_by = serializers.CharField(
+        source="written_by.username", read_only=True, default=None, allow_null=True
+    )
     self_checked = serializers.BooleanField(read_only=True)
 
     class Meta:
         model = Evidence
         fields = (
-            *("id", "code", "kind", "reference", "issuer", "dated", "says", "digest"),
-            *("recorded_at", "recorded_by", "checked_at", "checked_by", "self_checked", "due_on"),
+            *("id", "code", *SAYS, "file_name", "media_type", "copy_digest"),
+            *("recorded_at", "recorded_by", "written_at", "written_by"),
+            *("checked_at", "checked_by", "self_checked"),
         )
-        read_only_fields = ("recorded_at", "checked_at")
+        read_only_fields = (
+            *("recorded_at", "written_at", "checked_at"),
+            *("file_name", "media_type", "copy_digest"),
+        )
 
 
 class CheckSerializer(Strict):
@@ -57,10 +65,10 @@ class EvidenceFilters(FilterSet):
     q = WordsFilter("code", "reference", "issuer", "says")
 
 
-class EvidenceList(Kept):
+class EvidenceList(WithFile, Kept):
     """What approvals rest on. A change of what is said of a document takes its check away."""
 
-    queryset = Evidence.objects.select_related("recorded_by", "checked_by")
+    queryset = Evidence.objects.select_related("recorded_by", "written_by", "checked_by")
     serializer_class = EvidenceSerializer
     filterset_class = EvidenceFilters
     orderings = {"code": "code", "recorded_at": "recorded_at", "id": "pk"}

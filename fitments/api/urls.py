@@ -8,7 +8,9 @@ from fitments.api.approvals import Approvals, ApprovalVersions
 from fitments.api.cars import CarMakers, ModelRanges, Variants
 from fitments.api.evidence import EvidenceList
 from fitments.api.fittings import Fitments, IdentifiedCars, Pressures, WheelOptions
+from fitments.api.marks import Marks, Results
 from fitments.api.organisers import Classes, Organisers
+from fitments.api.papers import PaperVersions
 
 RESOURCES = {
     "car-makers": CarMakers,
@@ -21,6 +23,9 @@ RESOURCES = {
     "organisers": Organisers,
     "classes": Classes,
     "evidence": EvidenceList,
+    "evidence-versions": PaperVersions,
+    "marks": Marks,
+    "test-results": Results,
     "approvals": Approvals,
     "approval-versions": ApprovalVersions,
 }

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from django.urls import path
 
-from stockist.approvals import approval, evidence, missing, register
+from stockist.approvals import approval, evidence, lists, missing, register
 
 app_name = "approvals"
 urlpatterns = [
     path("", register.register, name="register"),
     path("register.<str:kind>", register.register_file, name="register-file"),
+    path("lists/", lists.lists, name="lists"),
+    path("lists/<int:number>/", lists.one_list, name="list"),
+    path("lists/<int:number>/card/", lists.card, name="card"),
     path("missing/", missing.missing, name="missing"),
     path("missing.<str:kind>", missing.missing_file, name="missing-file"),
     path("evidence/", evidence.papers, name="papers"),

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from fitments.lookup.cars import CarsPage, Fits
 from fitments.lookup.span import said
+from fitments.lookup.tested import found_in_tests
 from fitments.rules.values import DaySpan, Verdict
 from inventory.models.sku import Sku
 from stockist.counter import wording
@@ -77,6 +78,7 @@ def tyre_page(
         "cars": car_rows(fits.fits) if fits else [],
         "after": fits.after if fits else None,
         "picture": picture_of(sku) if sku.size else None,
+        "tested": found_in_tests(sku, known_on=at),
         "key": f"{uuid.uuid4()}",
     }
 

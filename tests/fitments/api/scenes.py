@@ -6,7 +6,9 @@ from tests.factories.approvals import (
     ApprovalFactory,
     CompetitionClassFactory,
     EvidenceFactory,
+    IssuerMarkFactory,
     OrganiserFactory,
+    TestResultFactory,
 )
 from tests.factories.cars import (
     CarMakerFactory,
@@ -46,6 +48,9 @@ ROWS = {
     "organisers": OrganiserFactory.create_batch,
     "classes": classes,
     "evidence": EvidenceFactory.create_batch,
+    "evidence-versions": EvidenceFactory.create_batch,
+    "marks": IssuerMarkFactory.create_batch,
+    "test-results": TestResultFactory.create_batch,
     "approvals": approvals,
     "approval-versions": approvals,
 }
