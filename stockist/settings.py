@@ -239,6 +239,7 @@ SPECTACULAR_SETTINGS = {
         "DisagreementEnum": "inventory.models.delivery.Disagreement",
         "EvidenceKindEnum": "fitments.models.evidence.EvidenceKind",
         "HandEnum": "inventory.models.sku.Hand",
+        "ReturnReasonEnum": "inventory.models.returned.ReturnReason",
     },
 }
 

@@ -12,6 +12,8 @@ from inventory.admin import (
     places,
     pricing,
     seasons,
+    selling,
+    sending,
     skus,
     stock,
 )
@@ -28,6 +30,8 @@ __all__ = [
     "places",
     "pricing",
     "seasons",
+    "selling",
+    "sending",
     "skus",
     "stock",
 ]

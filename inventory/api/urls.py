@@ -8,20 +8,26 @@ from rest_framework.routers import BaseRouter
 from inventory.api.alerts import AgeingAlerts, Alerts
 from inventory.api.blocks import Blocks
 from inventory.api.companions import Companions, Suppliers
+from inventory.api.complaints import Complaints, Pictures
 from inventory.api.customers import CustomerCars, Customers
 from inventory.api.deliveries import Deliveries, DeliveryLines
+from inventory.api.despatches import Despatches, Returns
 from inventory.api.enquiries import Enquiries
 from inventory.api.expected import ExpectedDeliveries
+from inventory.api.holds import Holds
 from inventory.api.labels import LotLabels, PlaceLabels
 from inventory.api.lots import Lots, Stock
 from inventory.api.makers import Compounds, Patterns, TyreMakers
 from inventory.api.markings import CompareSizes, ReadDateCode, ReadSize
 from inventory.api.movements import Misreadings, Moves, Recounts, TakenBack
+from inventory.api.orders import OrderLines, Orders
+from inventory.api.picks import PickLines, PickLists
 from inventory.api.places import Places, Sites
 from inventory.api.postings import LedgerLines, Postings
 from inventory.api.pricing import AgeSteps, PriceClasses
 from inventory.api.purchase_orders import PurchaseLines, PurchaseOrders
 from inventory.api.putting_away import PutAway, Transfers
+from inventory.api.quotes import PreOrders, Quotes
 from inventory.api.seasons import Changes, EarlierMonths, Events, Overrides, Pairs, Seasons
 from inventory.api.skus import Gtins, Skus
 from inventory.api.supplier_complaints import SupplierComplaints
@@ -41,6 +47,17 @@ RESOURCES = {
     "age-steps": AgeSteps,
     "customers": Customers,
     "customer-cars": CustomerCars,
+    "holds": Holds,
+    "quotes": Quotes,
+    "orders": Orders,
+    "order-lines": OrderLines,
+    "pre-orders": PreOrders,
+    "pick-lists": PickLists,
+    "pick-lines": PickLines,
+    "despatches": Despatches,
+    "returns": Returns,
+    "complaints": Complaints,
+    "complaint-pictures": Pictures,
     "lots": Lots,
     "stock": Stock,
     "postings": Postings,

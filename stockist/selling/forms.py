@@ -138,6 +138,22 @@ class OrderForm(SetForm, HeadForm):
         label="the customer was told of what is not approved any more", required=False
     )
 
+    field_order = (
+        *("name", "telephone", "email", "sets", "sku", "quantity", "wanted_on", "deliver_to"),
+        *("reference", "note", "deposit", "deposit_currency", "deposit_reference", "holding"),
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        given = self.data if self.is_bound else self.initial
+        promised = given.get("hold") or given.get("quote")
+        if promised:  # for whom it is, and which tyres, was settled then
+            for name in ("telephone", "email"):
+                del self.fields[name]
+        if not given.get("asked"):
+            for name in ("other_choice", *(() if given.get("quote") else ("sets",))):
+                del self.fields[name]
+
 
 class QueueForm(WhomForm):
     """For which day, and what is wanted where the batch is short."""

@@ -95,7 +95,8 @@ def _filled(request: HttpRequest, at: datetime, asked: SetAsked | None) -> dict[
             found = rows.select_related("customer").filter(pk=int(number)).first()
             if found is not None:
                 who = {"who": str(found.customer_id), "name": found.customer.name}
-                return {name: found.pk, "car": found.car_id, "sets": None, **who}
+                car = {"car": found.car_id} if found.car_id else {}
+                return {name: found.pk, "sets": None, "about": found.what, **who, **car}
     return {"deposit_currency": "GBP"}
 
 
@@ -115,7 +116,7 @@ def _asks(form: OrderForm, wanted: Wanted) -> list[ordering.Ask]:
     if said["hold"]:
         asks.append(AskHold(hold=_there(Hold, said["hold"])))
     if said["quote"]:
-        asks.append(AskQuote(quote=_there(Quote, said["quote"]), sets=said["sets"]))
+        asks.append(AskQuote(quote=_there(Quote, said["quote"]), sets=said.get("sets")))
     if wanted.asked is not None:
         asks.append(
             AskSets(

@@ -24,6 +24,7 @@ from tests.factories.catalogue import (
     TypeApprovalFactory,
     TyreMakerFactory,
 )
+from tests.factories.counting import CountLineFactory, WriteOffFactory
 from tests.factories.people import (
     CarWheelFactory,
     CustomerCarFactory,
@@ -41,7 +42,18 @@ from tests.factories.planning import (
     SeasonFactory,
     SkuPairFactory,
 )
-from tests.factories.selling import AgeStepFactory, PriceClassFactory
+from tests.factories.selling import (
+    AgeStepFactory,
+    OrderLineFactory,
+    PreOrderLineFactory,
+    PriceClassFactory,
+    QuoteFactory,
+    come_back,
+    complaint_of,
+    gone,
+    picture_of,
+)
+from tests.factories.sending import Shop, held_set, packed
 from tests.factories.stock import BlockFactory, EnquiryFactory, LotFactory, stock_in
 from tests.factories.when import AT
 
@@ -111,7 +123,47 @@ def transfers(count: int) -> None:
         transfer()
 
 
+def holds(count: int) -> None:
+    for _ in range(count):
+        held_set()
+
+
+def picks(count: int) -> None:
+    for _ in range(count):
+        shop, order, _, _ = held_set()
+        packed(order, shop, order.made_by)
+
+
+def despatches(count: int) -> None:
+    shop = Shop()
+    for _ in range(count):
+        gone(shop)
+
+
+def returns(count: int) -> None:
+    shop = Shop()
+    for _ in range(count):
+        come_back(shop)
+
+
+def customers_complaints(count: int) -> None:
+    shop = Shop()
+    for _ in range(count):
+        picture_of(complaint_of(gone(shop).lines.get()))
+
+
 ROWS = {
+    "holds": holds,
+    "quotes": QuoteFactory.create_batch,
+    "orders": OrderLineFactory.create_batch,
+    "order-lines": OrderLineFactory.create_batch,
+    "pre-orders": PreOrderLineFactory.create_batch,
+    "pick-lists": picks,
+    "pick-lines": picks,
+    "despatches": despatches,
+    "returns": returns,
+    "complaints": customers_complaints,
+    "complaint-pictures": customers_complaints,
     "seasons": SeasonFactory.create_batch,
     "events": EventFactory.create_batch,
     "season-changes": SeasonChangeFactory.create_batch,
@@ -129,6 +181,8 @@ ROWS = {
     "delivery-lines": delivery_lines,
     "supplier-complaints": complaints,
     "transfers": transfers,
+    "counts": CountLineFactory.create_batch,
+    "write-offs": WriteOffFactory.create_batch,
     "tyre-makers": TyreMakerFactory.create_batch,
     "patterns": PatternFactory.create_batch,
     "compounds": CompoundFactory.create_batch,
