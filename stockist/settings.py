@@ -240,6 +240,7 @@ SPECTACULAR_SETTINGS = {
         "EvidenceKindEnum": "fitments.models.evidence.EvidenceKind",
         "HandEnum": "inventory.models.sku.Hand",
         "ReturnReasonEnum": "inventory.models.returned.ReturnReason",
+        "WriteOffReasonEnum": "inventory.models.write_off.WriteOffReason",
     },
 }
 

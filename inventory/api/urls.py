@@ -9,6 +9,7 @@ from inventory.api.alerts import AgeingAlerts, Alerts
 from inventory.api.blocks import Blocks
 from inventory.api.companions import Companions, Suppliers
 from inventory.api.complaints import Complaints, Pictures
+from inventory.api.counts import Counts, WriteOffs
 from inventory.api.customers import CustomerCars, Customers
 from inventory.api.deliveries import Deliveries, DeliveryLines
 from inventory.api.despatches import Despatches, Returns
@@ -32,6 +33,7 @@ from inventory.api.seasons import Changes, EarlierMonths, Events, Overrides, Pai
 from inventory.api.skus import Gtins, Skus
 from inventory.api.supplier_complaints import SupplierComplaints
 from inventory.api.supplier_terms import Batches, TermsOfSuppliers
+from inventory.api.work import Work
 
 RESOURCES = {
     "tyre-makers": TyreMakers,
@@ -74,6 +76,9 @@ RESOURCES = {
     "supplier-complaints": SupplierComplaints,
     "put-away": PutAway,
     "transfers": Transfers,
+    "counts": Counts,
+    "write-offs": WriteOffs,
+    "work": Work,
     "seasons": Seasons,
     "events": Events,
     "season-changes": Changes,

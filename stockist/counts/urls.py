@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from stockist.counts import counts, write_offs
+from stockist.counts import counts, working, write_offs
 
 app_name = "counts"
 urlpatterns = [
@@ -17,6 +17,7 @@ urlpatterns = [
     path("<int:number>/hand-in/", counts.hand_in, name="hand-in"),
     path("<int:number>/post/", counts.post, name="post"),
     path("<int:number>/give-up/", counts.give_up, name="give-up"),
+    path("work/", working.work, name="work"),
     path("write-offs/", write_offs.write_offs, name="write-offs"),
     path("write-offs/new/", write_offs.ask, name="write-off-ask"),
     path("write-offs/<int:number>/", write_offs.write_off, name="write-off"),
