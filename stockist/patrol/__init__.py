@@ -1,6 +1,6 @@
 """Looking over the whole house: whether what is stored still hangs together."""
 
-from stockist.patrol import buying, ledger, markings, register, selling, sending
+from stockist.patrol import buying, counting, ledger, markings, register, selling, sending
 from stockist.patrol.check import Check, Looked
 
 CHECKS: tuple[Check, ...] = (
@@ -10,6 +10,7 @@ CHECKS: tuple[Check, ...] = (
     *buying.CHECKS,
     *selling.CHECKS,
     *sending.CHECKS,
+    *counting.CHECKS,
 )
 
 __all__ = ["CHECKS", "Check", "Looked"]
