@@ -15,7 +15,7 @@ from typing import TypeAlias
 from fitments.rules.across_car import judge_car
 from fitments.rules.on_axle import judge_axle
 from fitments.rules.placed import Placed, are_partners
-from fitments.rules.registry import CAR_LOOKS_AT, RULES
+from fitments.rules.registry import APPROVED, CAR_LOOKS_AT, RULES, Entry
 from fitments.rules.values import Axle, Finding, Hand, Outcome, Spot, Terms, Tyre, Verdict
 from fitments.rules.voice import Rule
 from fitments.rules.weight import weigh
@@ -23,9 +23,6 @@ from fitments.rules.weight import weigh
 OnAxle: TypeAlias = "Tyre | Sequence[Tyre]"
 Looks: TypeAlias = Callable[[Tyre], Hashable]
 
-_ASKED: tuple[tuple[Rule, Looks], ...] = tuple(
-    (entry.judge, attrgetter(*entry.looks_at)) for entry in RULES
-)
 _car_looks: Looks = attrgetter(*CAR_LOOKS_AT)
 
 
@@ -53,7 +50,7 @@ class Place:
     def __init__(self, spot: Spot, terms: Terms, where: str) -> None:
         self._spot, self._terms, self._where = spot, terms, where
         self._asked: list[tuple[Rule, Looks, dict[Hashable, Said]]] = [
-            (judge, looks, {}) for judge, looks in _ASKED
+            (entry.judge, attrgetter(*_told_apart_by(entry, spot)), {}) for entry in RULES
         ]
 
     def of(self, tyre: Tyre) -> list[Said]:
@@ -69,6 +66,19 @@ class Place:
                     known[kind] = said
             told.append(said)
         return told
+
+
+def _told_apart_by(entry: Entry, spot: Spot) -> Iterable[str]:
+    """What a rule looks at of a tyre at this place: what no approval here asks for, it does not."""
+    if entry.looks_at[: len(APPROVED)] != APPROVED:
+        return entry.looks_at
+    asked = {
+        "pattern_key": any(fact.pattern_key is not None for fact in spot.approvals),
+        "compound": any(fact.compound_key is not None for fact in spot.approvals),
+        "mark": bool(spot.approvals),
+        "mark_issue": bool(spot.approvals),
+    }
+    return [name for name in entry.looks_at if asked.get(name, True)]
 
 
 class Bench:

@@ -21,7 +21,8 @@ from fitments.rules.use import judge_use
 from fitments.rules.voice import Rule
 
 _SIZE = ("size", "size_keys")
-_APPROVED = (*_SIZE, "pattern_key", "compound", "mark", "mark_issue")
+APPROVED = (*_SIZE, "pattern_key", "compound", "mark", "mark_issue")
+"""What tells approvals of one tyre from those of another; a rule that asks them has these first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class Entry:
 
 
 RULES: tuple[Entry, ...] = (
-    Entry("size", "Size", judge_size, (*_APPROVED, "overall_mm", "section_mm")),
+    Entry("size", "Size", judge_size, (*APPROVED, "overall_mm", "section_mm")),
     Entry(
         "rim",
         "Rim",
@@ -66,7 +67,7 @@ RULES: tuple[Entry, ...] = (
         "construction", "Construction", judge_construction, (*_SIZE, "overall_mm", "construction")
     ),
     Entry("tube", "Tube", judge_tube, ("tube",)),
-    Entry("approval", "Approval", judge_approval, (*_APPROVED, "load_index", "condition")),
+    Entry("approval", "Approval", judge_approval, (*APPROVED, "load_index", "condition")),
     Entry(
         "period",
         "Right for the period",

@@ -26,11 +26,8 @@ class Cell:
     counts: Weight
     source: str
     dated: date
-
-    @property
-    def told(self) -> str:
-        """The source with its day, as findings carry it."""
-        return f"{self.source} ({self.dated.isoformat()})"
+    told: str
+    """The source with its day, as findings carry it."""
 
 
 @cache
@@ -80,6 +77,7 @@ def _cells(row: dict[str, str]) -> Iterable[tuple[Place, Cell]]:
     markets = tuple(Market) if row["market"] == "any" else (Market(row["market"]),)
     for use in Use:
         if row[use]:
-            cell = Cell(Weight[row[use].upper()], row["source"], date.fromisoformat(row["dated"]))
+            counts, dated = Weight[row[use].upper()], date.fromisoformat(row["dated"])
+            cell = Cell(counts, row["source"], dated, f"{row['source']} ({dated.isoformat()})")
             for market in markets:
                 yield (row["rule"], row["point"], market, use), cell

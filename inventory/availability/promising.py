@@ -33,19 +33,19 @@ def tyre_facts(skus: Iterable[int]) -> dict[int, TyreFact]:
 
 def set_lot(lot: ShelfLot, tyre: TyreFact, same: Same) -> SetLot:
     """What is free of a lot in a place, as matching sees it; its key is the two of them."""
-    return _seen(
-        tyre, same, lot.lot_id, lot.place_id, lot.week, lot.free, lot.delivery, lot.mark,
-        lot.mark_issue, lot.pattern_issue, lot.place, lot.rank,
-    )  # fmt: skip
-
-
-def row_as_lot(row: Row, tyre: TyreFact, same: Same) -> SetLot:
-    """The same of a row that has not been made a value."""
-    lot, place, week, delivery, mark, issue, pattern_issue, name, rank, on_hand, held = _of(row)
-    return _seen(
-        tyre, same, lot, place, week, on_hand - held, delivery, mark, issue, pattern_issue, name,
-        rank,
-    )  # fmt: skip
+    return SetLot(
+        key=(lot.lot_id, lot.place_id),
+        sku=same.get(lot.sku_id, lot.sku_id),
+        week=lot.week,
+        quantity=lot.free,
+        delivery=lot.delivery or None,
+        mark=mark_text(lot.mark, lot.mark_issue),
+        pattern_issue=lot.pattern_issue,
+        sidewall=tyre.dress,
+        side=tyre.hand or None,
+        place=lot.place,
+        walk=lot.rank,
+    )
 
 
 _of = itemgetter(
@@ -59,30 +59,24 @@ _of = itemgetter(
 )
 
 
-def _seen(
-    tyre: TyreFact,
-    same: Same,
-    lot: int,
-    place: int,
-    week: int | None,
-    free: int,
-    delivery: str,
-    mark: str,
-    issue: str,
-    pattern_issue: str,
-    name: str,
-    rank: int,
-) -> SetLot:
-    return SetLot(
-        (lot, place),
-        same.get(tyre.sku_id, tyre.sku_id),
-        week,
-        free,
-        delivery or None,
-        mark_text(mark, issue),
-        pattern_issue,
-        tyre.dress,
-        tyre.hand or None,
-        name,
-        rank,
-    )
+def rows_as_lots(rows: Iterable[Row], tyre: TyreFact, same: Same) -> list[SetLot]:
+    """The same of rows of one SKU that have not been made values."""
+    sku, dress, hand = same.get(tyre.sku_id, tyre.sku_id), tyre.dress, tyre.hand or None
+    return [
+        SetLot(
+            (lot, place),
+            sku,
+            week,
+            on_hand - held,
+            delivery or None,
+            mark_text(mark, issue),
+            pattern_issue,
+            dress,
+            hand,
+            name,
+            rank,
+        )
+        for (
+            lot, place, week, delivery, mark, issue, pattern_issue, name, rank, on_hand, held
+        ) in map(_of, rows)
+    ]  # fmt: skip

@@ -14,7 +14,7 @@ from functools import cached_property
 from inventory.availability.companions import Rules, rules_for, settled
 from inventory.availability.handed import Same, TyreFact, as_one, hands_of_one, pieces_to_price
 from inventory.availability.pricing import Priced, set_price
-from inventory.availability.promising import row_as_lot, tyre_facts
+from inventory.availability.promising import rows_as_lots, tyre_facts
 from inventory.availability.shelf import (
     HELD,
     LOT,
@@ -68,7 +68,7 @@ class _Shelf:
             self._rows.setdefault(row[SKU], []).append(row)
         self.tyres: Mapping[int, TyreFact] = tyre_facts(asked)
         self._free: dict[tuple[int, int | None], int] = {}
-        self._lots: dict[tuple[int, Sku], list[SetLot]] = {}
+        self._lots: dict[tuple[int, Sku, int | None], list[SetLot]] = {}
 
     def rows(self, skus: Iterable[int], site_id: int | None) -> list[Row]:
         """What lies of these SKUs in one site, or in all."""
@@ -89,16 +89,13 @@ class _Shelf:
 
     def lots(self, skus: Iterable[int], site_id: int | None, same: Same) -> list[SetLot]:
         """The same rows as matching sees them, hands of one build as one SKU."""
-        if site_id is not None:
-            rows = self.rows(skus, site_id)
-            return [row_as_lot(row, self.tyres[row[SKU]], same) for row in rows]
         found: list[SetLot] = []
         for sku in dict.fromkeys(skus):
-            known = self._lots.get((sku, same.get(sku, sku)))
+            seen = (sku, same.get(sku, sku), site_id)
+            known = self._lots.get(seen)
             if known is None:
-                tyre = self.tyres[sku]
-                known = [row_as_lot(row, tyre, same) for row in self._rows.get(sku, ())]
-                self._lots[sku, same.get(sku, sku)] = known
+                known = rows_as_lots(self.rows([sku], site_id), self.tyres[sku], same)
+                self._lots[seen] = known
             found += known
         return found
 
@@ -137,6 +134,11 @@ class Prospect:
             for key, quantity in entry.lots
         )
 
+    @cached_property
+    def price(self) -> Price:
+        """The price of the best set with what must go with it, or the reason for none."""
+        return self._price(self.chosen)
+
     @property
     def usual_price(self) -> Price:
         """The price of a set of the first SKUs that would do, whichever lots are chosen."""
@@ -155,7 +157,7 @@ class Prospect:
             pieces=tuple(pieces.items()),
             chosen=self.chosen,
             companions=self._companions.facts,
-            price=self._price(self.chosen),
+            price=self.price,
         )
 
     def _price(self, chosen: Sequence[ChosenLot]) -> Price:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from functools import partial
 
 import pytest
 from hypothesis import given
@@ -138,19 +139,18 @@ def test_a_sentence_that_names_a_tyre_is_kept_for_no_other():
 
 def test_a_rule_is_asked_once_for_tyres_alike_in_what_it_looks_at(monkeypatch):
     asked = []
-    known = [(judge, looks) for judge, looks in _asked_by(asked)]
-    monkeypatch.setattr("fitments.rules.bench._ASKED", tuple(known))
+    rules = [replace(entry, judge=partial(_noted, asked, entry.judge)) for entry in RULES]
+    monkeypatch.setattr("fitments.rules.bench.RULES", tuple(rules))
     bench = Bench({FRONT: spot(), REAR: spot(axle=REAR)}, terms())
     for number in range(5):
-        bench.judge({FRONT: tyre(code=f"T{number}"), REAR: tyre(code=f"T{number}")})
-    assert len(asked) == 2 * len(RULES)
+        one = tyre(code=f"T{number}", mark=f"M{number}", pattern_key=number)
+        bench.judge({FRONT: one, REAR: one})
+    assert len(asked) == 2 * len(RULES)  # no approval here asks for a mark or a pattern
 
 
-def _asked_by(asked):
-    from fitments.rules.bench import _ASKED
-
-    for judge, looks in _ASKED:
-        yield (lambda *told, judge=judge: asked.append(judge) or judge(*told)), looks
+def _noted(asked, judge, *told):
+    asked.append(judge)
+    return judge(*told)
 
 
 @pytest.mark.parametrize("use", Use)

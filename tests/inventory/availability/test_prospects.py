@@ -7,7 +7,7 @@ import random
 import pytest
 
 from inventory.availability import Need, promises, prospects
-from inventory.availability.promising import row_as_lot, set_lot, tyre_facts
+from inventory.availability.promising import rows_as_lots, set_lot, tyre_facts
 from inventory.availability.shelf import promised_rows, shelf_lot
 from inventory.sets import choose, promise
 from inventory.sets.recipe import Recipe, RecipePlace
@@ -27,6 +27,11 @@ def shelf(seed):
             code = rng.choice([week, week, week, ""])
             stock_in(on_hand=rng.randint(1, 4), sku=sku, date_code=code)
     return skus
+
+
+def seen(row, facts):
+    [lot] = rows_as_lots([row], facts[row[3]], {})
+    return lot
 
 
 def needs_of(skus):
@@ -52,7 +57,7 @@ def test_counts_sets_and_reasons_are_those_of_a_promise(seed):
         recipe = prospect.need.recipe
         wanted = {sku for place in recipe.places for sku in place.skus}
         if answer.key != "handed":  # two hands are one SKU to a recipe: told in test_promises
-            here = [row_as_lot(row, facts[row[3]], {}) for row in rows if row[3] in wanted]
+            here = [seen(row, facts) for row in rows if row[3] in wanted]
             found, best = promise(recipe, here), choose(recipe, here)
             told = (answer.sets, answer.bound, answer.reason, dict(answer.pieces))
             assert told == (found.sets, found.bound, found.reason, found.pieces)
@@ -75,7 +80,7 @@ def test_a_row_is_seen_as_its_value_is():
     assert rows
     for row in rows:
         lot = shelf_lot(row)
-        assert row_as_lot(row, facts[lot.sku_id], {}) == set_lot(lot, facts[lot.sku_id], {})
+        assert seen(row, facts) == set_lot(lot, facts[lot.sku_id], {})
         assert lot.blocked == ()
 
 
