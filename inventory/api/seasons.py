@@ -94,7 +94,7 @@ class ChangeSerializer(Told):
         read_only_fields = ("made_at", "withdrawn_at", "withdrawn_why")
 
 
-class TakeBackSerializer(Strict):
+class ChangeTakenBackSerializer(Strict):
     """Why it is taken back."""
 
     why = serializers.CharField(max_length=240)
@@ -119,12 +119,12 @@ class Changes(Entered, Acting):
     make = staticmethod(seasons.say_change)
     called = "change"
 
-    @extend_schema(request=TakeBackSerializer, responses=ChangeSerializer)
+    @extend_schema(request=ChangeTakenBackSerializer, responses=ChangeSerializer)
     @action(detail=True, methods=["post"], url_path="take-back", required_permissions=MAY_TAKE_BACK)
     @once
     def take_back(self, request: Request, pk: str) -> Response:
         """Take it back, with the reason."""
-        return self.step(request, seasons.take_back, TakeBackSerializer)
+        return self.step(request, seasons.take_back, ChangeTakenBackSerializer)
 
 
 class EarlierSerializer(Told):

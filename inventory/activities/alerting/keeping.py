@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, TypeVar
 
-from django.db import transaction
+from django.db import connection, transaction
 
 from inventory.ageing import Ageing
 from inventory.models.alert import AgeingAlert, Alert
@@ -43,6 +43,7 @@ def keep_ageing(*, found: Sequence[Ageing], at: datetime) -> Kept:
 def _keep(model: type[S], key: str, found: Mapping[int, dict[str, Any]], at: datetime) -> Kept:
     """Locks what stands, in the order of its keys, so that a buyer's word is never written over."""
     with transaction.atomic():
+        _one_at_a_time(model)
         rows = model._default_manager.filter(ended_at__isnull=True).order_by("pk")
         standing = {getattr(row, key): row for row in rows.select_for_update(no_key=True)}
         known = [row for row in standing.values() if row.seen_at <= at]
@@ -64,6 +65,12 @@ def _keep(model: type[S], key: str, found: Mapping[int, dict[str, Any]], at: dat
         _update(model, ended, ["ended_at"])
         model._default_manager.bulk_create(fresh, batch_size=_BATCH)
     return Kept(len(fresh), len(still), len(ended))
+
+
+def _one_at_a_time(model: type[Standing]) -> None:
+    """Two reckonings at once would both raise what neither sees of the other."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_advisory_xact_lock(hashtext(%s))", [model._meta.label_lower])
 
 
 def _update(model: type[S], rows: list[S], names: list[str]) -> None:
