@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import socket
 import tomllib
-import tomllib
 from io import StringIO
 
 import pytest
