@@ -153,12 +153,18 @@ class Prospect:
             key=self.need.key,
             sets=sets,
             bound=bound,
-            reason=explain(self._recipe, self._lots, sets, self._free),
+            reason=explain(self._recipe, self._lots, sets, self._free, self._names()),
             pieces=tuple(pieces.items()),
             chosen=self.chosen,
             companions=self._companions.facts,
             price=self.price,
         )
+
+    def _names(self) -> dict[Sku, str]:
+        """What people call the companions, whose SKUs are keys here."""
+        asked = (int(one.sku) for one in self.need.recipe.companions)
+        names: dict[Sku, str] = {sku: self._shelf.tyres[sku].code for sku in asked}
+        return names | {fact.sku_id: fact.code for fact in self._companions.facts}
 
     def _price(self, chosen: Sequence[ChosenLot]) -> Price:
         recipe, tyres = self.need.recipe, self._shelf.tyres

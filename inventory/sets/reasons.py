@@ -22,15 +22,22 @@ Stage = tuple[Recipe, list[Lot], Said]
 
 
 def explain(
-    recipe: Recipe, lots: Iterable[Lot], sets: int, companions_stock: Mapping[Sku, int] | None
+    recipe: Recipe,
+    lots: Iterable[Lot],
+    sets: int,
+    companions_stock: Mapping[Sku, int] | None,
+    names: Mapping[Sku, str] | None = None,
 ) -> str:
-    """Why there are only so many sets; "" where the pieces of no place suggest more."""
+    """Why there are only so many sets; "" where the pieces of no place suggest more.
+
+    names: what companions are called, where their SKU is a key that says nothing to people.
+    """
     lots = [lot for lot in lots if lot.quantity > 0]
     if 0 < sets == max(sets_by_place(recipe, lots).values()):
         return ""
     said = [*_short_places(recipe, lots), *_costs(recipe, lots, sets)]
     if companions_stock is not None:
-        said += _short_companions(recipe, sets, companions_stock)
+        said += _short_companions(recipe, sets, companions_stock, names or {})
     return "; ".join(said)
 
 
@@ -113,8 +120,10 @@ def _all_dated(lots: list[Lot]) -> list[Lot]:
     return [replace(lot, week=0) if lot.week is None else lot for lot in lots]
 
 
-def _short_companions(recipe: Recipe, sets: int, stock: Mapping[Sku, int]) -> Iterator[str]:
+def _short_companions(
+    recipe: Recipe, sets: int, stock: Mapping[Sku, int], names: Mapping[Sku, str]
+) -> Iterator[str]:
     for sku, count in recipe.companions_per_set().items():
         here = max(stock.get(sku, 0), 0)
         if here // count <= sets:
-            yield f"{sku}: only {here}, a set takes {count}"
+            yield f"{names.get(sku, sku)}: only {here}, a set takes {count}"

@@ -107,6 +107,7 @@ def test_a_tube_and_a_tape_are_both_needed(sku):
     tape = CompanionFactory(tyre=sku, companion=SkuFactory(rim_tape=True)).companion
     stock_in(on_hand=8, sku=tube, undated=True)
     assert ask(sku).sets == 0
+    assert f"{tape.code}: only 0, a set takes 4" in ask(sku).reason
     stock_in(on_hand=4, sku=tape, undated=True)
     assert ask(sku).sets == 1
 
@@ -130,7 +131,9 @@ def test_one_tube_for_both_axles(sku):
 
 def test_what_the_recipe_itself_asks_for_is_kept(sku):
     tape = SkuFactory(rim_tape=True)
-    assert ask(sku, companions=(Companion(tape.pk),)).sets == 0
+    none = ask(sku, companions=(Companion(tape.pk),))
+    assert none.sets == 0
+    assert f"{tape.code}: only 0" in none.reason
     stock_in(on_hand=4, sku=tape, undated=True)
     answer = ask(sku, companions=(Companion(tape.pk),))
     assert answer.sets == 1
