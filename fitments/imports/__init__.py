@@ -8,9 +8,11 @@ from fitments.imports.classes import Classes
 from fitments.imports.evidence import EvidenceSheet
 from fitments.imports.fitments import Fitments
 from fitments.imports.identified_cars import IdentifiedCars
+from fitments.imports.marks import Marks
 from fitments.imports.model_ranges import ModelRanges
 from fitments.imports.organisers import Organisers
 from fitments.imports.pressures import Pressures
+from fitments.imports.test_results import TestResults
 from fitments.imports.variants import Variants
 from fitments.imports.wheels import Wheels
 from inventory.ground.sheets.sheet import Sheet
@@ -27,4 +29,6 @@ SHEETS: tuple[Sheet, ...] = (
     Classes(),
     EvidenceSheet(),
     Approvals(),
+    Marks(),
+    TestResults(),
 )

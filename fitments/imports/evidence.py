@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime, time
 from typing import Any
 
@@ -10,6 +11,7 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 
 from fitments.activities.evidence import EVIDENCE
+from fitments.models.car import VehicleLine
 from fitments.models.evidence import Evidence
 from inventory.ground.entries.register import Values
 from inventory.ground.sheets import readers
@@ -18,9 +20,11 @@ from inventory.ground.sheets.references import Reference
 from inventory.ground.sheets.registered import RegisterSheet
 from inventory.ground.sheets.rows import Report, SheetRow
 from inventory.ground.sheets.shifting import day_by_weeks
+from inventory.models.customer import Axle
 
 _PERSON = Reference(User, "person who signs in as", by="username")
 _NOON = time(12)
+LISTS = frozenset({"model_ranges", "sizes", "marks", "axles"})
 
 
 class EvidenceSheet(RegisterSheet):
@@ -39,6 +43,36 @@ class EvidenceSheet(RegisterSheet):
         of(Evidence, "issuer", example="Hallmere Cars, technical office"),
         of(Evidence, "dated", example="2019-05-02"),
         of(Evidence, "says", heading="says", example="185/70 R 15 with mark HLM, issue 2."),
+        replace(
+            to("model ranges", "model_ranges", Reference(VehicleLine, "model range")),
+            read=readers.many(readers.code),
+            absent=(),
+            wanted="codes of model ranges that it names, parted by ;",
+        ),
+        Column(
+            "sizes",
+            "sizes",
+            readers.many(readers.text),
+            absent=(),
+            wanted="sizes that it names, parted by ;",
+        ),
+        Column(
+            "marks",
+            "marks",
+            readers.many(readers.text),
+            absent=(),
+            example="HLM 2",
+            wanted="marks that it names, parted by ;",
+        ),
+        Column(
+            "axles",
+            "axles",
+            readers.many(readers.choice(Axle.choices)),
+            absent=(),
+            wanted="axles that it names, parted by ;",
+        ),
+        of(Evidence, "says_from", heading="from"),
+        of(Evidence, "says_to", heading="to"),
         of(Evidence, "digest", heading="digest", wanted="SHA-256 of the file as received"),
         Column(
             "checked on",
@@ -55,6 +89,8 @@ class EvidenceSheet(RegisterSheet):
     def values_of(self, row: SheetRow, report: Report, on: date) -> Sequence[Values]:
         """The day of the check as a moment; both who and when, or neither."""
         values: dict[str, Any] = {n: v for n, v in row.values.items() if n != "checked_on"}
+        for name in LISTS & set(values):
+            values[name] = [getattr(one, "code", one) for one in values[name]]
         if "checked_on" in row.values or "checked_by" in row.values:
             checked, by = row.values.get("checked_on"), row.values.get("checked_by")
             if (checked is None) != (by is None):

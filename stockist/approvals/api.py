@@ -75,7 +75,8 @@ class MissingView(APIView):
         refuse_unknown(request, {"gap", "page"})
         form = MissingForm(request.query_params)
         if not form.is_valid():
-            raise ValidationError(form.errors)
+            wrong = {name: [str(one) for one in errors] for name, errors in form.errors.items()}
+            raise ValidationError(wrong)
         wanted, page = form.cleaned_data["gap"], form.cleaned_data["page"] or 1
         found = [one for one in gaps(at=timezone.now()) if not wanted or one.gap.value == wanted]
         rows = found[(page - 1) * ON_A_PAGE : page * ON_A_PAGE]

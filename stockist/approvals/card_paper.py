@@ -34,7 +34,8 @@ def _story(card: Card) -> Iterable[Flowable]:
     yield words(card.terms)
     if card.car:
         yield words(f"For {card.car}")
-    rows = [[words(name, SMALL) for name in COLUMNS], *(_row(line) for line in card.lines)]
+    heads: list[Flowable] = [words(name, SMALL) for name in COLUMNS]
+    rows = [heads, *(_row(line) for line in card.lines)]
     yield Table(rows, colWidths=WIDTHS, style=RULED, repeatRows=1, hAlign="LEFT")
     yield words("What is not stated", HEAD)
     yield words(NOT_STATED)

@@ -38,6 +38,8 @@ NAMES = [
     "classes",
     "evidence",
     "approvals",
+    "marks",
+    "test-results",
 ]
 SHEETS = [pytest.param(sheet, id=sheet.name) for sheet in every_sheet().values()]
 

@@ -8,12 +8,12 @@ from datetime import date, timedelta
 import pytest
 from django.db import connection
 
-from fitments.activities import approvals, versions
+from fitments.activities import approvals, evidence, marks, versions
 from fitments.activities.versions import Said
 from fitments.lookup.approvals import approvals_for
 from fitments.models.approval import ApprovalVersion
 from inventory.ground.refusal import Refusal
-from tests.factories.approvals import EvidenceFactory
+from tests.factories.approvals import EvidenceFactory, IssuerMarkFactory
 from tests.factories.cars import VehicleLineFactory
 from tests.factories.people import UserFactory
 from tests.factories.when import AT
@@ -31,6 +31,8 @@ class House:
         self.line = VehicleLineFactory()
         self.who = {"by": UserFactory(), "at": AT}
         self.evidence = EvidenceFactory.create_batch(3)
+        self.people = [self.who["by"], *(one.recorded_by for one in self.evidence)]
+        self.mark = IssuerMarkFactory(car_maker=self.line.maker, mark="hlm")
         self.approvals = []
         self.seen = []
 
@@ -78,6 +80,22 @@ class House:
             approval=self.dice.choice(self.approvals), said=self.said(), why="again", **self.who
         )
 
+    def check(self):
+        """By anybody: by who wrote it as it stands too, which is then worth less."""
+        who = {"by": self.dice.choice(self.people), "at": AT}
+        evidence.check(evidence=self.dice.choice(self.evidence), **who)
+
+    def reword(self):
+        paper, by = self.dice.choice(self.evidence), self.dice.choice(self.people)
+        evidence.change(evidence=paper, reference=f"R{self.dice.random()}", by=by, at=AT)
+
+    def say_of_mark(self):
+        said = {
+            "mixing": self.dice.choice(["", "free", "same"]),
+            "old_stock": self.day().isoformat(),
+        }
+        marks.change_mark(issuer_mark=self.mark, **said, **self.who)
+
     def work(self, steps):
         """So many things are tried; what is refused changes nothing, and that is checked too."""
         self.record()
@@ -89,6 +107,10 @@ class House:
             self.withdraw,
             self.supersede,
             self.add_period,
+            self.check,
+            self.check,
+            self.reword,
+            self.say_of_mark,
         ]
         refused = 0
         for _ in range(steps):
@@ -120,11 +142,13 @@ def clock():
 @pytest.mark.parametrize("seed", range(3))
 def test_every_past_moment_answers_as_it_did_then(seed):
     house = House(seed)
-    refused = house.work(25)
-    assert 0 < refused < 25
+    refused = house.work(40)
+    assert 0 < refused < 40
     for moment, answers in house.seen:
         for day, answer in answers.items():
             assert house.answer(day, moment) == answer
+    told = {fact.basis for _, answers in house.seen for facts in answers.values() for fact in facts}
+    assert len(told) > 1  # checks came and went meanwhile
 
 
 @pytest.mark.parametrize("seed", [11, 12])
