@@ -132,7 +132,7 @@ class Complaints(Entered, Acting):
     @once
     def pictures(self, request: Request, pk: str) -> Response:
         """Keep a photograph with it."""
-        file: UploadedFile = given(PhotographSerializer(data=request.data))["file"]
+        file: UploadedFile[Any] = given(PhotographSerializer(data=request.data))["file"]
         got, by = take(file, among=PICTURES), request.user
         made = complaining.add_picture(
             complaint=self.get_object(), name=got.name, digest=got.digest,

@@ -60,7 +60,8 @@ def _kept(
     stamp: dict[str, Any] = {"by": by(request), "at": timezone.now()}
     try:
         if car is None:
-            kept = cataloguing.make_car(**stamp, customer=owner, **form.values())
+            told = {"customer": owner, **form.values()}
+            kept = cataloguing.make_car(**stamp, **told)
         else:
             kept = cataloguing.change_car(**stamp, car=car, **form.values())
         if form.cleaned_data["variant"]:

@@ -63,7 +63,9 @@ class WhomForm(KeyedForm):
             required=False, widget=forms.RadioSelect,
         )  # fmt: skip
 
-        self._bound_fields_cache.pop("who", None)  # what was read of the hidden field
+        # What was read of the hidden field is forgotten.
+        cache: dict[str, Any] = getattr(self, "_bound_fields_cache", {})
+        cache.pop("who", None)
 
     def values(self, *names: str) -> dict[str, Any]:
         """What is said of these."""

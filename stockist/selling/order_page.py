@@ -91,7 +91,7 @@ def total_of(lines: list[LineSaid]) -> str:
     currencies = {one.currency for one in counted}
     if len(currencies) > 1:
         return f"in {' and '.join(sorted(currencies))}, which are not added up"
-    total = sum(((one.price or 0) * one.quantity for one in counted), Decimal(0))
+    total = sum(((one.price or Decimal(0)) * one.quantity for one in counted), Decimal(0))
     return money(total, currencies.pop())
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
 
 from django import forms
 from django.contrib.auth.models import User
@@ -21,7 +22,7 @@ class PictureForm(KeyedForm):
 
 
 def kept(
-    *, complaint: CustomerComplaint, file: UploadedFile, by: User, at: datetime
+    *, complaint: CustomerComplaint, file: UploadedFile[Any], by: User, at: datetime
 ) -> ComplaintPicture:
     """Judge a file and keep its copy. Raises UploadRefused, PictureIsThere, Faulty."""
     got = take(file, among=PICTURES)

@@ -117,7 +117,8 @@ def returns(request: HttpRequest) -> HttpResponse:
         if said.get("state"):
             found = found.filter(reason=said["state"])
         found = narrowed(found, said, "R-", "note")
-        return found.annotate(count=Count("lines", distinct=True))
+        counted: QuerySet[Return] = found.annotate(count=Count("lines", distinct=True))
+        return counted
 
     return listed(
         request, title="What came back, and why?", empty="Nothing like that came back. A return "
