@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
-from decimal import Decimal
 
 from django.utils import timezone
 
@@ -14,15 +13,14 @@ from fitments.lookup.span import Span
 from fitments.lookup.spots import AsItStands, class_of
 from fitments.models.car import Variant
 from fitments.models.organiser import CompetitionClass
-from fitments.rules.values import Axle, Condition, Made, Market, Outcome, Spot, Tyre, Use, Verdict
-from fitments.verdict import judge_set
-from inventory.availability import ChosenLot, Figures, SetAnswer, ShelfLot
-from inventory.models.sku import Sku, SkuStatus
-from stockist.counter.offers import Offer, Offered, offers_of
-from stockist.counter.stock import Behind, stock_behind
+from fitments.rules.values import Axle, Market, Outcome, Spot, Terms, Use, Verdict
+from fitments.verdict import Bench
+from inventory.availability import Figures, SetAnswer, ShelfLot
+from inventory.models.sku import Sku
+from stockist.counter.offers import Offer, offers_of
+from stockist.counter.ranking import MOST_REFUSED, Ranked, Standing, ranked
+from stockist.counter.stock import Stock, stock_for
 from stockist.counter.wishes import Wishes
-
-MOST_REFUSED = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,12 +87,16 @@ class OfferAnswer:
 
 @dataclass(frozen=True, slots=True)
 class PartAnswer:
-    """The answer for cars built in one span: offers in order, and what was looked at in vain."""
+    """The answer for cars built in one span: offers in order, and what was looked at in vain.
+
+    ``count``: how many offers suit, of which ``offers`` are the first, or those asked for.
+    """
 
     built: Span | None
     spots: Mapping[Axle, Spot]
     offers: tuple[OfferAnswer, ...]
     refused: tuple[OfferAnswer, ...]
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,27 +111,32 @@ class Answer:
         return tuple(part.built.first for part in self.parts[1:] if part.built)
 
 
-def which_tyre(question: Question, *, at: datetime) -> Answer:
+def which_tyre(
+    question: Question, *, at: datetime, first: int = 0, most: int | None = None
+) -> Answer:
     """What this car takes, in order, with the sets that can be promised at a moment.
 
-    The number of queries does not grow with the number of offers. Raises ``BadRecipe`` for wishes
-    that contradict one another.
+    Of each part ``most`` offers from number ``first`` on (0 is the best), or all. The number of
+    queries does not grow with the number of offers. Raises ``BadRecipe`` for wishes that contradict
+    one another.
     """
-    today = timezone.localdate(at)
-    on = question.in_force_on or today
+    on = question.in_force_on or timezone.localdate(at)
     parts = _candidates(question, at, on)
     offers = [offers_of(part.judged, question.wanted) for part in parts]
-    behind = stock_behind(
+    stock = stock_for(
         [(one, part.spots) for part, some in zip(parts, offers, strict=True) for one in some],
         question.wishes,
         limit_months=question.limit_months,
         on=on,
         at=at,
     )
-    answered = [
-        _part(part, some, behind, question, on) for part, some in zip(parts, offers, strict=True)
+    terms = Terms(use=question.use, market=question.market, on=on)
+    last = None if most is None else first + most
+    found = [
+        ranked(some, stock, Bench(part.spots, terms), last)
+        for part, some in zip(parts, offers, strict=True)
     ]
-    return Answer(question, tuple(answered))
+    return Answer(question, _shown(parts, found, stock, first, last))
 
 
 def _candidates(question: Question, at: datetime, on: date) -> tuple[Part, ...]:
@@ -154,95 +161,20 @@ def _candidates(question: Question, at: datetime, on: date) -> tuple[Part, ...]:
     ).parts
 
 
-def _part(
-    part: Part,
-    offers: Iterable[Offer],
-    behind: Mapping[Offer, Behind],
-    question: Question,
-    on: date,
-) -> PartAnswer:
-    answers = []
-    for offer in offers:
-        stock = behind[offer]
-        if not _gone(offer, stock.figures):
-            verdict = _verdict(offer, part.spots, stock.sets, question, on)
-            answers.append(OfferAnswer(offer, verdict, stock.sets, stock.figures, stock.lots))
-    answers.sort(key=rank)
-    good = tuple(one for one in answers if one.suits)
-    # What is no listed size and does not suit either was never an answer.
-    refused = [one for one in answers if not one.suits and one.offer.listed]
-    return PartAnswer(part.built, part.spots, good, tuple(refused[:MOST_REFUSED]))
+def _shown(
+    parts: tuple[Part, ...], found: list[Ranked], stock: Stock, first: int, last: int | None
+) -> tuple[PartAnswer, ...]:
+    """The parts, with what lies behind each offer that is shown and no other."""
+    good = [some.good[first:last] for some in found]
+    refused = [some.refused[:MOST_REFUSED] for some in found]
+    behind = stock.behind([one.offer for some in good + refused for one in some])
 
+    def told(some: list[Standing]) -> tuple[OfferAnswer, ...]:
+        return tuple(
+            OfferAnswer(one.offer, one.verdict, one.sets, *behind[one.offer]) for one in some
+        )
 
-def _gone(offer: Offer, figures: Sequence[Figures]) -> bool:
-    """Discontinued, and none left anywhere."""
-    discontinued = any(sku.status == SkuStatus.DISCONTINUED for sku in offer.skus)
-    return discontinued and not any(one.in_the_racks for one in figures)
-
-
-def _verdict(
-    offer: Offer,
-    spots: Mapping[Axle, Spot],
-    sets: SetAnswer | None,
-    question: Question,
-    on: date,
-) -> Verdict:
-    """The verdict on the car, by the very tyres of the chosen set where there is one."""
-    chosen = sets.chosen if sets else ()
-    tyres = {one.axle: _tyres(one, chosen) for one in offer.axles}
-    return judge_set(tyres, spots, use=question.use, market=question.market, on=on)
-
-
-def _tyres(offered: Offered, chosen: Sequence[ChosenLot]) -> tuple[Tyre, ...]:
-    """The tyres of an axle, each with the date of the oldest chosen lot of its SKU."""
-    found = []
-    for one in offered.judged:
-        lots = [
-            part.lot
-            for part in chosen
-            if part.lot.sku_id == one.sku.pk and part.for_place == offered.axle
-        ]
-        lots.sort(key=lambda lot: (lot.last_day is not None, lot.last_day or date.min))
-        made = None
-        if lots:
-            oldest = lots[0]
-            made = Made(
-                date_code=oldest.date_code,
-                first_day=oldest.first_day,
-                last_day=oldest.last_day,
-                earliest=oldest.first_day,
-                latest=oldest.last_day,
-                condition=Condition(oldest.condition),
-            )
-        found.append(replace(one.tyre, made=made))
-    return tuple(found)
-
-
-def rank(one: OfferAnswer) -> tuple[object, ...]:
-    """Listed before computed, then the verdict, whole cars, stock, standing, price.
-
-    A computed alternative never comes before a listed size, whatever else it has for it.
-    """
-    price = one.sets.price.amount if one.sets else None
-    return (
-        not one.offer.listed,
-        one.verdict.outcome,
-        -len(one.offer.axles),
-        not one.in_stock,
-        standing_rank(one),
-        price is None,
-        price or Decimal(0),
-        [sku.code for sku in one.skus],
+    return tuple(
+        PartAnswer(part.built, part.spots, told(shown), told(in_vain), some.count)
+        for part, shown, in_vain, some in zip(parts, good, refused, found, strict=True)
     )
-
-
-def standing_rank(one: OfferAnswer) -> int:
-    """0 approved by the car's maker on evidence, 1 fitted when new or else listed, 2 the rest."""
-    by_rule = one.verdict.by_rule
-    approved = [
-        finding for finding in by_rule.get("approval", ()) if finding.point in ("maker", "list")
-    ]
-    if approved and all(finding.outcome is Outcome.SUITS for finding in approved):
-        return 0
-    sizes = by_rule.get("size", ())
-    return 1 if sizes and all(finding.outcome is Outcome.SUITS for finding in sizes) else 2

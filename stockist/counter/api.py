@@ -31,6 +31,9 @@ from stockist.counter.search import find
 from stockist.counter.shelf import shelf_answers
 from stockist.counter.tyre_search import skus_of_size
 
+OFFERS = 50
+"""So many offers of each part are in one answer."""
+
 
 class MayAsk(BasePermission):
     """Signed in, and allowed to see tyres and cars."""
@@ -79,14 +82,25 @@ class Asked(APIView):
             )
 
 
+class FirstForm(forms.Form):
+    """Where to go on in a long answer."""
+
+    first = forms.IntegerField(min_value=0, max_value=100_000, required=False)
+
+
 class WhichTyreView(Asked):
     """Which tyre does this car take, approved by whom, on what evidence, and is it here?"""
 
-    known = frozenset({"variant", *CarForm.base_fields})
+    known = frozenset({"variant", "first", *CarForm.base_fields})
 
     @extend_schema(
         operation_id="which_tyre",
-        parameters=_parameters(CarForm, variant="The code of the variant"),
+        parameters=[
+            *_parameters(CarForm, variant="The code of the variant"),
+            OpenApiParameter(
+                "first", int, description=f"Go on from this offer of each part; {OFFERS} a page"
+            ),
+        ],
         responses=WhichTyreRow,
         examples=[
             OpenApiExample("A saloon of June 1964", {"variant": "LIN-14-SAL"}, request_only=True)
@@ -99,8 +113,15 @@ class WhichTyreView(Asked):
         )
         form = CarForm(request.query_params, variant=variant, today=timezone.localdate(at))
         _refuse(form)
+        first = FirstForm(request.query_params)
+        _refuse(first)
         try:
-            answer = which_tyre(pages.question(form), at=at)
+            answer = which_tyre(
+                pages.question(form),
+                at=at,
+                first=first.cleaned_data["first"] or 0,
+                most=OFFERS,
+            )
         except BadRecipe as bad:
             raise ValidationError({"non_field_errors": [str(bad)]}) from bad
         row = {

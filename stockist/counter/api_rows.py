@@ -105,8 +105,11 @@ class OfferRow(serializers.Serializer[OfferAnswer]):
 
 
 class PartRow(serializers.Serializer[Any]):
+    """``count``: how many offers suit, of which ``offers`` are one page, the best first."""
+
     built_from = serializers.DateField(source="built.first")
     built_to = serializers.DateField(source="built.last")
+    count = serializers.IntegerField()
     offers = OfferRow(many=True)
     refused = OfferRow(many=True)
 

@@ -7,13 +7,20 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.conf import settings
+from django.http import QueryDict
 
 from fitments.lookup.spots import AsItStands
 from fitments.rules.values import Axle, Market, Use
 from stockist.counter import wording
-from stockist.counter.answer import Answer, PartAnswer, Question
+from stockist.counter.answer import Answer, OfferAnswer, PartAnswer, Question
 from stockist.counter.forms import CarForm, UseForm, WishForm
 from stockist.counter.wheels_form import WheelsForm
+
+FROM, WHY = "from", "why"
+OFFERS = 10
+"""So many offers of each part are on a page."""
+TOLD_IN_FULL = 1
+"""Of so many of each part the reasons are all there; those of another are a link away."""
 
 
 def limit_of(form: WishForm) -> int:
@@ -38,12 +45,40 @@ def question(form: CarForm) -> Question:
 
 
 @dataclass(frozen=True, slots=True)
+class Shown:
+    """Which part of an answer a page shows: offers from one number on, all reasons of one offer."""
+
+    first: int = 0
+    why: str = ""
+
+    @classmethod
+    def of(cls, query: QueryDict) -> Shown:
+        """As an address says it; what makes no sense is the beginning."""
+        number = query.get(FROM, "")
+        plain = number.isascii() and number.isdecimal() and len(number) < 5
+        return cls(int(number) if plain else 0, query.get(WHY, "")[:200])
+
+
+def without_shown(query: QueryDict) -> QueryDict:
+    """The question that an address asks, whatever part of its answer is shown."""
+    asked = query.copy()
+    for name in (FROM, WHY):
+        asked.pop(name, None)
+    return asked
+
+
+@dataclass(frozen=True, slots=True)
 class PartSaid:
     built: object
     offers: tuple[wording.OfferSaid, ...]
     refused: tuple[wording.OfferSaid, ...]
     first_size: str
     why_nothing: str
+    count: int
+    first: int
+    last: int
+    onward: int | None
+    why_refused: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,44 +115,55 @@ def wheels_question(form: WheelsForm) -> Question:
     )
 
 
-def answer_page(car: str, form: UseForm, answer: Answer | None, at: datetime) -> dict[str, object]:
+def answer_page(
+    car: str, form: UseForm, answer: Answer | None, at: datetime, shown: Shown
+) -> dict[str, object]:
     """The context of an answer; without an answer the form says what was wrong."""
     built = answer.question.built if answer else None
     return {
         "car": car,
         "form": form,
         "built": built,
-        "answer": _answer_said(answer, at) if answer else None,
+        "why": shown.why,
+        "answer": _answer_said(answer, at, shown) if answer else None,
         "summary": _summary(answer) if answer else None,
         "pressures": _pressures(answer) if answer else (),
         "car_words": f"{car}, built {built.words}" if built else car,
     }
 
 
-def _answer_said(answer: Answer, at: datetime) -> AnswerSaid:
+def _answer_said(answer: Answer, at: datetime, shown: Shown) -> AnswerSaid:
     page = uuid.uuid4()
-    parts = [_part_said(part, at, page, number) for number, part in enumerate(answer.parts)]
+    parts = [_part_said(part, at, page, number, shown) for number, part in enumerate(answer.parts)]
     return AnswerSaid(tuple(parts), answer.dividing_days)
 
 
-def _part_said(part: PartAnswer, at: datetime, page: uuid.UUID, part_number: int) -> PartSaid:
-    key = f"{page}-{part_number}"
+def _part_said(
+    part: PartAnswer, at: datetime, page: uuid.UUID, part_number: int, shown: Shown
+) -> PartSaid:
     fitted = [one for spot in part.spots.values() for one in spot.fitted]
+
+    def said(one: OfferAnswer, key: str, number: int, code: str) -> wording.OfferSaid:
+        why = f"{part_number}|{one.offer.code}"
+        return replace(
+            wording.offer_said(one, part, at, f"{page}-{part_number}-{key}{number}"),
+            code=code and why,
+            why=why,
+            told=why == shown.why or (bool(code) and shown.first + number < TOLD_IN_FULL),
+        )
+
+    last = shown.first + len(part.offers)
     return PartSaid(
         part.built,
-        tuple(
-            replace(
-                wording.offer_said(one, part, at, f"{key}-{number}"),
-                code=f"{part_number}|{one.offer.code}",
-            )
-            for number, one in enumerate(part.offers)
-        ),
-        tuple(
-            wording.offer_said(one, part, at, f"{key}-r{number}")
-            for number, one in enumerate(part.refused)
-        ),
+        tuple(said(one, "", number, "code") for number, one in enumerate(part.offers)),
+        tuple(said(one, "r", number, "") for number, one in enumerate(part.refused)),
         fitted[0].size.canonical if fitted else "",
         "" if fitted else "No size is on record for it: type the wheels and the tyre now on it.",
+        part.count,
+        shown.first,
+        last,
+        last if last < part.count else None,
+        any(shown.why == f"{part_number}|{one.offer.code}" for one in part.refused),
     )
 
 

@@ -7,32 +7,49 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from fitments.rules.values import Axle, Spot
-from inventory.availability import Figures, Need, SetAnswer, ShelfLot, promises, stock_of
+from inventory.availability import Figures, Need, Prospect, ShelfLot, prospects, stock_of
+from inventory.models.sku import SkuStatus
 from inventory.sets import Recipe
 from stockist.counter.offers import Offer
 from stockist.counter.recipes import recipe_for
 from stockist.counter.shelf import lots_by_sku
 from stockist.counter.wishes import Wishes
 
+Behind = tuple[tuple[Figures, ...], tuple[ShelfLot, ...]]
+"""The stock figures of an offer's SKUs, in their order, and all that lies of them."""
+
 
 @dataclass(frozen=True, slots=True)
-class Behind:
-    """What lies behind one offer: the sets it makes, the figures and the lots of its SKUs."""
+class Stock:
+    """What can be promised of each offer; ``gone`` are those of which nothing is or will be."""
 
-    sets: SetAnswer | None
-    figures: tuple[Figures, ...]
-    lots: tuple[ShelfLot, ...]
+    at: datetime
+    prospects: Mapping[Offer, Prospect | None]
+    gone: frozenset[Offer]
+
+    def behind(self, offers: Iterable[Offer]) -> dict[Offer, Behind]:
+        """Figures and lots of the offers that are shown, in two queries."""
+        shown = list(offers)
+        ids = sorted({sku for offer in shown for sku in offer.sku_ids})
+        figures, lots = stock_of(ids, at=self.at), lots_by_sku(ids, at=self.at)
+        return {
+            offer: (
+                tuple(figures[sku] for sku in offer.sku_ids),
+                tuple(lot for sku in offer.sku_ids for lot in lots.get(sku, ())),
+            )
+            for offer in shown
+        }
 
 
-def stock_behind(
+def stock_for(
     offers: Iterable[tuple[Offer, Mapping[Axle, Spot]]],
     wishes: Wishes,
     *,
     limit_months: int | None,
     on: date,
     at: datetime,
-) -> dict[Offer, Behind]:
-    """The stock of each offer, given with the places it is offered for.
+) -> Stock:
+    """What lies of each offer, given with the places it is offered for.
 
     Offers that ask for one and the same set are answered once. Raises ``BadRecipe``.
     """
@@ -45,14 +62,18 @@ def stock_behind(
         for offer, spots in placed
         if (recipe := recipes[offer]) is not None
     }
-    sets = {answer.key: answer for answer in promises(list(needs.values()), at=at)}
-    ids = sorted({sku for offer in recipes for sku in offer.sku_ids})
-    figures, lots = stock_of(ids, at=at), lots_by_sku(ids, at=at)
-    return {
-        offer: Behind(
-            sets.get(recipe),
-            tuple(figures[sku] for sku in offer.sku_ids),
-            tuple(lot for sku in offer.sku_ids for lot in lots.get(sku, ())),
-        )
-        for offer, recipe in recipes.items()
-    }
+    found = {one.need.key: one for one in prospects(list(needs.values()), at=at)}
+    return Stock(
+        at, {offer: found.get(recipe) for offer, recipe in recipes.items()}, _gone(recipes, at)
+    )
+
+
+def _gone(offers: Iterable[Offer], at: datetime) -> frozenset[Offer]:
+    """Discontinued, and none left anywhere."""
+    ending = [
+        offer for offer in offers if any(sku.status == SkuStatus.DISCONTINUED for sku in offer.skus)
+    ]
+    figures = stock_of(sorted({sku for offer in ending for sku in offer.sku_ids}), at=at)
+    return frozenset(
+        offer for offer in ending if not any(figures[sku].in_the_racks for sku in offer.sku_ids)
+    )

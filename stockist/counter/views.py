@@ -46,13 +46,19 @@ def _about(request: HttpRequest, **more: object) -> dict[str, object]:
     return {
         "asked": request.GET.get("q", ""),
         "cautions": cautions.ALL,
-        "here": request.get_full_path(),
+        "here": _here(request),
         "enquiry_key": uuid.uuid4(),
         "may_enquire": request.user.has_perm("inventory.add_enquiry"),
         **promising(request),
         "car_words": "",
         **more,
     }
+
+
+def _here(request: HttpRequest) -> str:
+    """The address of the question, wherever in its answer somebody is."""
+    asked = pages.without_shown(request.GET)
+    return f"{request.path}?{asked.urlencode()}" if asked else request.path
 
 
 @login_required
@@ -94,15 +100,16 @@ def car(request: HttpRequest, code: str) -> HttpResponse:
     """What a car takes, as it stands, with complete sets in stock."""
     at = timezone.now()
     variant = get_object_or_404(with_places(Variant.objects.all()), code=code)
-    form = CarForm(request.GET or None, variant=variant, today=timezone.localdate(at))
+    asked, shown = pages.without_shown(request.GET), pages.Shown.of(request.GET)
+    form = CarForm(asked or None, variant=variant, today=timezone.localdate(at))
     usable = not form.is_bound or form.is_valid()
     answer = None
     if usable:
         try:
-            answer = which_tyre(pages.question(form), at=at)
+            answer = which_tyre(pages.question(form), at=at, first=shown.first, most=pages.OFFERS)
         except BadRecipe as bad:
             form.add_error(None, str(bad))
-    context = _about(request, **pages.answer_page(str(variant), form, answer, at))
+    context = _about(request, **pages.answer_page(str(variant), form, answer, at, shown))
     return render(request, "counter/car.html", context, status=200 if answer else 400)
 
 
@@ -112,15 +119,18 @@ def car(request: HttpRequest, code: str) -> HttpResponse:
 def wheels(request: HttpRequest) -> HttpResponse:
     """What a car takes that is not listed, by the wheels and tyres that stand in front of you."""
     at = timezone.now()
-    form = WheelsForm(request.GET or None, today=timezone.localdate(at))
+    asked, shown = pages.without_shown(request.GET), pages.Shown.of(request.GET)
+    form = WheelsForm(asked or None, today=timezone.localdate(at))
     answer = None
     if form.is_bound and form.is_valid():
         try:
-            answer = which_tyre(pages.wheels_question(form), at=at)
+            answer = which_tyre(
+                pages.wheels_question(form), at=at, first=shown.first, most=pages.OFFERS
+            )
         except BadRecipe as bad:
             form.add_error(None, str(bad))
     name = (form.cleaned_data.get("car") if answer else "") or "car on these wheels"
-    context = _about(request, **pages.answer_page(name, form, answer, at))
+    context = _about(request, **pages.answer_page(name, form, answer, at, shown))
     status = 400 if form.is_bound and not answer else 200
     return render(request, "counter/car.html", context, status=status)
 

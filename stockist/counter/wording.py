@@ -70,6 +70,8 @@ class OfferSaid:
     key: str
     shown: str
     code: str = ""
+    why: str = ""
+    told: bool = True
 
 
 def plural(count: int, one: str, more: str = "") -> str:

@@ -1,0 +1,108 @@
+"""The head of an answer is the head of the whole answer, however little was looked at for it."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from fitments.lookup.span import read_span
+from fitments.lookup.spots import AsItStands
+from inventory.sets import Prefer
+from stockist.counter import ranking
+from stockist.counter.answer import Question, which_tyre
+from stockist.counter.wishes import Wishes
+from tests.factories.catalogue import SkuFactory, TypeApprovalFactory
+from tests.factories.stock import stock_in
+from tests.factories.when import AT
+
+pytestmark = pytest.mark.django_db
+SIZES = ("185/70 R 15 89V", "185/70 R 15 89H", "195/65 R 15 91V", "205/60 R 15 91V")
+
+
+@pytest.fixture
+def shop(car, pattern, approved):
+    """Tyres of every standing, many without a date: looking at lots changes their verdict."""
+    rng = random.Random(11)
+    for number in range(14):
+        sku = SkuFactory(
+            maker=pattern.maker,
+            pattern=pattern,
+            size_text=rng.choice(SIZES),
+            price=rng.choice([None, Decimal(100), Decimal(100 + number)]),
+            status=rng.choice(["current", "current", "discontinued"]),
+            sidewall=rng.choice(["black", "raised_letters"]),
+        )
+        if number % 2:
+            TypeApprovalFactory(sku=sku)
+        for _ in range(rng.choice([0, 1, 3])):
+            code = rng.choice(["", "1425", "2024", "0119"])
+            stock_in(on_hand=rng.choice([1, 2, 4]), sku=sku, date_code=code)
+    both = {"maker": pattern.maker, "pattern": pattern}
+    stock_in(on_hand=3, sku=SkuFactory(left=True, **both))
+    stock_in(on_hand=3, sku=SkuFactory(right=True, **both))
+    return car
+
+
+WISHES = {
+    "four": Wishes(),
+    "a pair": Wishes(front=2, rear=0),
+    "one each": Wishes(front=1, rear=1),
+    "newest": Wishes(prefer=Prefer.NEWEST, car_tolerance_weeks=26),
+    "spare": Wishes(spare=True, tolerance_weeks=None),
+}
+
+
+def asked(car, wishes, **more):
+    stands = AsItStands(house_limit_months=72)
+    question = Question(variant=car, built=read_span("1964"), stands=stands, wishes=wishes)
+    return which_tyre(question, at=AT, **more)
+
+
+@pytest.mark.parametrize("wishes", WISHES.values(), ids=WISHES)
+def test_any_page_is_cut_from_the_whole_answer(shop, wishes):
+    [whole] = asked(shop, wishes).parts
+    assert whole.count == len(whole.offers) > 5
+    told = [_plain(one) for one in whole.offers]
+    for first, most in ((0, 1), (0, 3), (2, 4), (5, 50)):
+        [part] = asked(shop, wishes, first=first, most=most).parts
+        assert [_plain(one) for one in part.offers] == told[first : first + most]
+        assert [_plain(one) for one in part.refused] == [_plain(one) for one in whole.refused]
+        assert part.count == whole.count
+
+
+def _plain(one):
+    # a lot's rank is its turn among all that was asked for: the only thing that may differ
+    lots = [replace(lot, rank=0) for lot in one.lots]
+    return one.offer.code, one.verdict, one.sets, one.figures, lots
+
+
+def test_a_verdict_is_by_the_chosen_tyres_and_the_order_by_that_verdict(shop):
+    [whole] = asked(shop, Wishes()).parts
+    outcomes = {(one.offer.listed, one.verdict.outcome) for one in whole.offers}
+    assert len(outcomes) > 2
+    keys = [(not one.offer.listed, one.verdict.outcome) for one in whole.offers]
+    assert keys == sorted(keys)
+    for one in whole.offers:
+        assert bool(one.in_stock) == ("age" in one.verdict.by_rule)
+
+
+def test_only_what_is_shown_is_looked_at(shop, monkeypatch):
+    looked = []
+    look = ranking.Standing.look
+    monkeypatch.setattr(
+        ranking.Standing, "look", lambda one, bench: looked.append(one) or look(one, bench)
+    )
+    [part] = asked(shop, Wishes(), most=1).parts
+    assert len({id(one) for one in looked}) < part.count
+
+
+def test_as_many_queries_at_twice_the_offers(shop, same_queries):
+    def more():
+        for _ in range(6):
+            stock_in(on_hand=4, sku=SkuFactory())
+
+    whole = same_queries(lambda: asked(shop, Wishes()), more)
+    assert same_queries(lambda: asked(shop, Wishes(), most=3), more) == whole
