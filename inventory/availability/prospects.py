@@ -147,14 +147,19 @@ class Prospect:
     @cached_property
     def answer(self) -> SetAnswer:
         """All of it."""
-        sets, bound = self.count.sets, self.count.bound
-        pieces = pieces_by_place(self._recipe, self._lots)
+        sets = self.count.sets
+        reason = explain(self._recipe, self._lots, sets, self._free, self._names())
+        return replace(self.at_hand, reason=reason)
+
+    @cached_property
+    def at_hand(self) -> SetAnswer:
+        """All but the reason, for whoever keeps others waiting meanwhile and needs a set."""
         return SetAnswer(
             key=self.need.key,
-            sets=sets,
-            bound=bound,
-            reason=explain(self._recipe, self._lots, sets, self._free, self._names()),
-            pieces=tuple(pieces.items()),
+            sets=self.count.sets,
+            bound=self.count.bound,
+            reason="",
+            pieces=tuple(pieces_by_place(self._recipe, self._lots).items()),
             chosen=self.chosen,
             companions=self._companions.facts,
             price=self.price,

@@ -10,7 +10,7 @@ from inventory.activities.holding.parts import Part, merged, parts_of
 from inventory.activities.holding.refusals import NoSet, NotAsShown, NotEnough
 from inventory.activities.picking.matching import Part as Placed
 from inventory.activities.picking.matching import Shelf, faults_in
-from inventory.availability import Need, SetAnswer, ShelfLot, promises
+from inventory.availability import Need, SetAnswer, ShelfLot, prospects
 from inventory.availability.companions import rules_for
 from inventory.availability.handed import as_one, hands_of_one
 from inventory.availability.promising import tyre_facts
@@ -49,7 +49,8 @@ def choose_set(
 
     What lies of its SKUs is locked. Raises NoSet, NotAsShown, and what `merged` raises.
     """
-    (answer,) = promises([need], at=at)
+    (prospect,) = prospects([need], at=at)
+    answer = prospect.at_hand
     best = parts_of(answer)
     tyres = best if shown is None else merged(shown)
     if tyres != best:
@@ -58,7 +59,7 @@ def choose_set(
             raise NotAsShown(wrong)
         tyres = best if wrong else tyres
     if not answer.sets:
-        raise NoSet(answer.reason)
+        raise NoSet(prospect.answer.reason)
     wanted = companions_of(need, answer)
     companions = [
         part for sku, count in wanted.items() for part in oldest(sku, count, need.site_id, at)

@@ -37,7 +37,7 @@ class NoSet(Refusal):
             if found
             else "No complete set can be had"
         )
-        why = f": {reason}" if reason else "."
+        why = f": {reason.rstrip('.')}." if reason else "."
         super().__init__(f"{start}{why} {UNCHANGED}")
 
 
