@@ -35,9 +35,9 @@ def told(line: AlertLine) -> dict[str, Any]:
         },
         "confidence": _confidence(line),
         "chances": {
-            "before_it_lands": round(line.chances.before_it_lands, 4),
-            "without": round(line.chances.without, 4),
-            "with_order": round(line.chances.with_order, 4),
+            "before_it_lands": round(line.chances.before_it_lands, 6),
+            "without": round(line.chances.without, 6),
+            "with_order": round(line.chances.with_order, 6),
         },
         "problems": list(line.problems),
     }

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from inventory.models.alert import Alert, AlertOverride
-from inventory.planning.words import days, percent
+from inventory.planning.words import days, percent, said
 
 HEADINGS = (
     *("SKU", "size", "place", "cause", "why", "free", "held", "kept out", "sets with its mate"),
@@ -39,8 +39,8 @@ def alert_rows(alerts: Iterable[Alert], today: date) -> list[AlertRow]:
     """Alerts with what was said to them; one query more for all."""
     found = list(alerts)
     own: dict[int, AlertOverride] = {}
-    said = AlertOverride.objects.filter(alert__in=found).select_related("made_by").order_by("pk")
-    for one in said:
+    rows = AlertOverride.objects.filter(alert__in=found).select_related("made_by").order_by("pk")
+    for one in rows:
         own[one.alert_id] = one  # the last counts
     return [AlertRow(each, *_when(each, today), own.get(each.pk)) for each in found]
 
@@ -99,9 +99,13 @@ def _to_cover(cover: dict[str, Any]) -> str:
     queued = f"; {cover['queued']} of what comes are queued for" if cover["queued"] else ""
     return (
         f"expect {cover['expected']:g}, plan for {cover['level']} (enough with a chance of"
-        f" {chance}) until {cover['until']}, when the order after this one comes; an order now"
-        f" comes on {cover['lands']}{queued}"
+        f" {chance}) until {_day(cover['until'])}, when the order after this one comes; an order"
+        f" now comes on {_day(cover['lands'])}{queued}"
     )
+
+
+def _day(told: str) -> str:
+    return said(date.fromisoformat(told))
 
 
 def _season(season: dict[str, Any]) -> str:
