@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django.conf import settings
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.urls import reverse
 
 
@@ -20,7 +21,7 @@ class Room:
 
 # Name, address, the permission that opens it.
 ROOMS = (
-    ("Counter", "counter:ask", "inventory.view_sku"),
+    ("Counter", "counter:ask", "fitments.view_variant"),
     ("Customers", "customers:list", "inventory.view_customer"),
     ("Orders", "selling:orders", "inventory.view_order"),
     ("Picking", "picks:home", "inventory.view_picklist"),
@@ -31,6 +32,12 @@ ROOMS = (
     ("Sheets", "sheets:list", "inventory.add_sku"),
     ("Jobs", "jobs:list", "ground.view_job"),
 )
+
+
+def home(request: HttpRequest) -> HttpResponse:
+    """The first room that one may enter; the counter, for who has not signed in yet."""
+    may = (route for _, route, permission in ROOMS if request.user.has_perm(permission))
+    return redirect(next(may, "counter:ask"))
 
 
 def around(request: HttpRequest) -> dict[str, object]:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from django.contrib import admin
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import URLPattern, URLResolver, include, path
-from django.views.generic import RedirectView
 
 from stockist.health.views import alive, ready
+from stockist.shell import home
 
 sign_in = LoginView.as_view(template_name="stockist/sign_in.html", redirect_authenticated_user=True)
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", RedirectView.as_view(pattern_name="counter:ask"), name="home"),
+    path("", home, name="home"),
     path("sign-in/", sign_in, name="sign-in"),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
     path("counter/", include("stockist.counter.urls")),

@@ -160,8 +160,8 @@ def shown_in(text: str) -> tuple[parts.Part, ...] | None:
 
 
 def end_of(day: date) -> datetime:
-    """The end of a day, in the shop's zone."""
-    return timezone.make_aware(datetime.combine(day + timedelta(days=1), time()))
+    """The last second of a day, in the shop's zone."""
+    return timezone.make_aware(datetime.combine(day, time(23, 59, 59)))
 
 
 def in_days(at: datetime, days: int = DAYS) -> date:

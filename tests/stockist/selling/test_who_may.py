@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from stockist.roles import ROLES
@@ -128,3 +130,16 @@ def test_a_form_sent_again_with_other_contents_is_told_that_the_first_stands(sig
     answer = client.post("/customers/new/", {**told, "name": "Orrin T. Tasker"})
     assert answer.status_code == 422
     assert "This was already sent once with other contents" in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("role", "room"),
+    [("counter", "/counter/"), ("warehouse", "/orders/"), ("buyer", "/counter/")],
+)
+def test_whoever_signs_in_comes_into_a_room_that_is_open_to_them(role, room, signed_in):
+    client = signed_in(role)
+    assert client.get("/")["Location"] == room
+    page = client.get(room)
+    assert page.status_code == 200
+    for address in re.findall(r'<li><a href="(/[a-z-]+/)"', page.content.decode()):
+        assert client.get(address).status_code == 200, address
