@@ -11,6 +11,7 @@ from inventory.activities import counting, writing_off
 from inventory.models.balance import Balance
 from inventory.models.count import Count
 from inventory.models.place import Place, PlaceKind
+from inventory.models.sku import SkuKind
 
 
 def counts(*, at: datetime) -> str:
@@ -29,15 +30,17 @@ def counts(*, at: datetime) -> str:
 
 
 def _racks() -> list[Place]:
-    """Racks, those that hold most first, of which enough can be missed."""
+    """Racks, those that hold most tyres first, of which enough can be missed."""
     return sorted(
         Place.objects.filter(kind=PlaceKind.STORAGE).select_related("site").order_by("walk", "pk"),
-        key=lambda place: -sum(row.on_hand for row in _lies(place)),
+        key=lambda place: (
+            -sum(row.on_hand for row in _lies(place) if row.lot.sku.kind == SkuKind.TYRE)
+        ),
     )
 
 
 def _lies(place: Place) -> list[Balance]:
-    rows = Balance.objects.filter(place=place, on_hand__gt=0).select_related("lot")
+    rows = Balance.objects.filter(place=place, on_hand__gt=0).select_related("lot__sku")
     return list(rows.order_by("-on_hand", "pk"))
 
 

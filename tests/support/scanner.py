@@ -10,10 +10,15 @@ _READY = "input:focus"
 def scan(page, text: str, *, then: str = "") -> None:
     """Type a scan into whatever has the focus. ``then``: wait for the page that it leads to.
 
+    The separator of a symbol, GS, is sent as scanners do: as Ctrl+].
+
     A page that has just opened gives its field the focus a moment later; nobody scans so fast.
     """
     page.locator(_READY).wait_for()
-    page.keyboard.type(text)
+    for number, part in enumerate(text.split("\x1d")):
+        if number:
+            page.keyboard.press("Control+BracketRight")
+        page.keyboard.type(part)
     if not then:
         page.keyboard.press("Enter")
         return
