@@ -34,6 +34,7 @@ urlpatterns = [
     path("", include(stock.urlpatterns)),
     path("", include("stockist.counter.api_urls")),
     path("", include("stockist.approvals.api_urls")),
+    path("", include("stockist.papers.api_urls")),
     path("schema/", schema, name="schema"),
     path("docs/", pages, name="docs"),
     path("tokens/", Tokens.as_view(), name="tokens"),

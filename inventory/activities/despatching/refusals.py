@@ -23,6 +23,8 @@ class MustStay(Refusal):
 class NeedsAWord(Refusal):
     """Against advice tyres leave with the owner's word only."""
 
+    code = "needs-a-word"
+
     def __init__(self, listed: PickList, words: Sequence[str]) -> None:
         super().__init__(
             f"{listed.number} leaves with the owner's word only, with a reason: "

@@ -1,0 +1,13 @@
+"""Addresses of papers, below /api/v1/."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from stockist.papers.api import DeliveryNoteView
+
+urlpatterns = [
+    path(
+        "despatches/<int:number>/delivery-note/", DeliveryNoteView.as_view(), name="delivery-note"
+    ),
+]
