@@ -122,7 +122,7 @@ class StockSerializer(Told):
         )
 
 
-# Of five tables, and asked all day long: naming all their columns takes longer than the answer.
+# Of five tables, and asked all day long: to name all their columns is a quarter of the work.
 SHOWN = (
     *("on_hand", "held", "lot__code", "lot__sku__code", "place__code", "place__kind"),
     *("place__walk", "place__site__code"),

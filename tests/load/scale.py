@@ -24,7 +24,7 @@ class Scale:
 
 
 SCALES = {
-    "full": Scale(100_000, 1_000_000, 10_000_000, 20_000, 200_000, asks=300, cars=40, seconds=9),
+    "full": Scale(100_000, 1_000_000, 10_000_000, 20_000, 200_000, asks=100, cars=12, seconds=6),
     "tenth": Scale(10_000, 100_000, 1_000_000, 2_000, 20_000, asks=300, cars=40, seconds=6),
     "small": Scale(300, 1_200, 8_000, 40, 400, asks=6, cars=6, seconds=0.1),
 }
