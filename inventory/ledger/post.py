@@ -20,7 +20,7 @@ from inventory.models.posting import Posting, PostingKind
 
 __all__ = ["Move", "NoSuchStock", "NotThatMany", "SayWhy", "post"]
 
-# A moment comes as a number: reading it as text takes longer than all the rest of the answer.
+# A moment comes as a number: to read it as text takes a quarter of the time of the whole answer.
 _CALL = """
 SELECT posting_id, (extract(epoch FROM recorded) * 1000000)::bigint, refused, on_hand, held
 FROM ledger_post(%s::text, %s::timestamptz, %s::integer, %s::text, %s::bigint, %s::text,
