@@ -7,7 +7,7 @@ from collections.abc import Collection
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from django.db.models import OuterRef, Prefetch, Q, Subquery
+from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
 
 from fitments.lookup.papers import basis_of, called, known_papers
 from fitments.models.approval import Approval, ApprovalVersion
@@ -30,13 +30,29 @@ def approvals_for(
     scope = Q(vehicle_line__in=vehicle_lines)
     if classes:
         scope |= Q(competition_class__in=classes)
+    found: dict[tuple[str, int], list[ApprovalFact]] = defaultdict(list)
+    for approval in _known_of(scope, known_on):
+        known = list(approval.versions.all())
+        if not known:
+            continue
+        version = min(known, key=lambda one: (_days_off(one, in_force_on), one.pk))
+        fact = _fact(approval, version, known_on)
+        if approval.vehicle_line_id is not None:
+            found["range", approval.vehicle_line_id].append(fact)
+        elif approval.competition_class_id is not None:
+            found["class", approval.competition_class_id].append(fact)
+    return {key: tuple(facts) for key, facts in found.items()}
+
+
+def _known_of(scope: Q, known_on: datetime) -> QuerySet[Approval]:
+    """Approvals with what was known of each, of its documents and of its mark."""
     versions = (
         ApprovalVersion.objects.filter(known__contains=known_on)
         .select_related("superseded_by")
         .prefetch_related(Prefetch("evidence", known_papers(known_on)))
         .order_by("pk")
     )
-    approvals = (
+    return (
         Approval.objects.filter(scope)
         .select_related(
             "car_maker",
@@ -49,18 +65,6 @@ def approvals_for(
         .prefetch_related(Prefetch("versions", versions))
         .order_by("code")
     )
-    found: dict[tuple[str, int], list[ApprovalFact]] = defaultdict(list)
-    for approval in approvals:
-        known = list(approval.versions.all())
-        if not known:
-            continue
-        version = min(known, key=lambda one: (_days_off(one, in_force_on), one.pk))
-        fact = _fact(approval, version, known_on)
-        if approval.vehicle_line_id is not None:
-            found["range", approval.vehicle_line_id].append(fact)
-        elif approval.competition_class_id is not None:
-            found["class", approval.competition_class_id].append(fact)
-    return {key: tuple(facts) for key, facts in found.items()}
 
 
 def _said_of_mark(known_on: datetime) -> dict[str, Any]:
