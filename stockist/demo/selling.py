@@ -22,6 +22,7 @@ from inventory.models.hold import Hold
 from inventory.models.preorder import IfShort
 from inventory.models.sale import Order
 from inventory.sets import Recipe, RecipePlace
+from stockist.counter.wording import title_of
 from stockist.customers.asking import WHEELS, address_of, variants_of
 from stockist.demo.sending import being_picked, sent_and_complained_of
 from stockist.selling.asked import SetAsked, first_in_stock
@@ -130,8 +131,14 @@ def _order(wish: Wish, by: User, at: datetime) -> Order:
 def _queue(by: User, at: datetime) -> int:
     """Two customers wait for four of what comes next, as far as there are so many."""
     made = 0
-    rows = ExpectedDelivery.objects.still_to_come().filter(quantity__gte=8, sku__kind="tyre")
-    first = rows.select_related("sku").order_by("expected_on", "pk").first()
+    rows = ExpectedDelivery.objects.still_to_come().filter(
+        quantity__gte=8, sku__kind="tyre", expected_on__gt=timezone.localdate(at)
+    )
+    first = (
+        rows.select_related("sku__maker", "sku__pattern", "sku__compound")
+        .order_by("expected_on", "pk")
+        .first()
+    )
     if first is None:
         return 0
     four = Recipe(
@@ -142,8 +149,8 @@ def _queue(by: User, at: datetime) -> int:
             preordering.queue(
                 customer=customer,
                 need=Need(None, four),
-                what=f"4 × {first.sku}",
-                promised_on=max(first.expected_on, timezone.localdate(at)),
+                what=f"4 × {title_of(first.sku)}",
+                promised_on=first.expected_on,
                 if_short=IfShort.WAIT,
                 by=by,
                 at=at,

@@ -10,8 +10,11 @@ import pytest
 from django.contrib.auth.models import User
 from django.core.management import CommandError, call_command
 
+from inventory.models.despatch import Despatch
+from inventory.models.hold import Hold
 from inventory.models.lot import Lot
 from inventory.models.posting import Posting
+from inventory.models.returned import Return
 from stockist.demo.scenario import FOLDER, PASSWORD, PEOPLE
 from tests.factories.people import UserFactory
 
@@ -31,7 +34,10 @@ def test_it_answers_the_three_questions_and_a_second_run_changes_nothing():
     assert "1 set" in told
     assert "no four within 26 weeks" in told
     assert max(map(len, told.splitlines())) < 160
+    assert "2 holds, a quote, 4 orders" in told
     before = (Lot.objects.count(), Posting.objects.count())
+    assert (Despatch.objects.count(), Return.objects.count()) == (2, 1)
+    assert Hold.objects.open().count() == 4
     again = run("--no-serve")
     assert (Lot.objects.count(), Posting.objects.count()) == before
     plan = tomllib.loads((FOLDER / "demo.toml").read_text(encoding="utf-8"))

@@ -164,7 +164,7 @@ def test_the_queue_for_what_is_to_come(counter, car, sku):
     do(counter, "/queue/new/", "2", **{**told, "name": "Greta"})
     page = body(counter.get(at))
     assert "4 of 8" in page
-    assert "0 stand before them" in page
+    assert "nobody stands before them" in page
     second = PreOrder.objects.get(customer__name="Greta")
     assert "1 stands before them" in body(counter.get(f"/queue/{second.pk}/"))
     listed = body(counter.get("/queue/"))
