@@ -235,6 +235,7 @@ SPECTACULAR_SETTINGS = {
     "SCHEMA_PATH_PREFIX": r"/api/v[0-9]",
     "COMPONENT_SPLIT_REQUEST": True,
     "ENUM_NAME_OVERRIDES": {
+        "AxleEnum": "inventory.models.customer.Axle",
         "BlockReasonEnum": "inventory.models.lot.BlockReason",
         "DisagreementEnum": "inventory.models.delivery.Disagreement",
         "EvidenceKindEnum": "fitments.models.evidence.EvidenceKind",
