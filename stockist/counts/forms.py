@@ -60,7 +60,7 @@ class EnterForm(KeyedForm):
 
     place = PlaceField(label="Place")
     lot = LotField(label="Lot")
-    quantity = forms.IntegerField(label="How many more", min_value=1, max_value=1000, initial=1)
+    quantity = forms.IntegerField(label="How many more", min_value=0, max_value=1000, initial=1)
 
     def __init__(self, *args: Any, count: Count, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

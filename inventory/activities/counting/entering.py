@@ -9,7 +9,7 @@ from django.db import transaction
 
 from inventory.activities.counting.inhand import in_hand
 from inventory.activities.counting.refusals import NotToCountAgain, OutsideThisCount
-from inventory.ledger.moves import some
+from inventory.ledger.moves import some, whole
 from inventory.models.balance import Balance
 from inventory.models.count import Count, CountLine, CountState
 from inventory.models.lot import Lot
@@ -19,12 +19,14 @@ from inventory.models.place import Place
 def enter(
     *, count: Count, lot: Lot, place: Place | None = None, quantity: int, by: User, at: datetime
 ) -> CountLine:
-    """So many more of a lot are there. Entered twice, the two are added.
+    """So many more of a lot are there; nought says that somebody looked and there is none.
 
+    Entered twice, the two are added.
     ``place`` is told where a SKU is counted; of a count of a place it is that. Raises AtItsEnd,
     InOtherHands, OutsideThisCount, NotToCountAgain, NoneAsked, NotWhole, TooMany.
     """
-    some(quantity)
+    if whole(quantity):
+        some(quantity)
     with transaction.atomic():
         held = in_hand(count, by=by, at=at)
         where = held.place or place

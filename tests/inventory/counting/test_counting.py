@@ -90,6 +90,19 @@ def test_the_second_round_counts_only_what_disagreed(balance, ann):
     assert (count.state, count.posting) == (CountState.POSTED, None)
 
 
+def test_none_is_an_answer_too_and_what_comes_after_it_is_no_difference(balance, ann):
+    """Looked for and not found, before tyres are put there: they are not missing."""
+    late = stock_in(on_hand=5)
+    count = begun(balance, ann)
+    enter(count, balance.lot, 8, ann)
+    assert enter(count, late.lot, 0, ann).off == 0
+    there = PlaceFactory(site=late.place.site, in_transit=True)
+    moving.move(lot=late.lot, source=late.place, target=there, quantity=5, by=ann, at=AT)
+    moving.move(lot=late.lot, source=there, target=balance.place, quantity=5, by=ann, at=AT)
+    done = handed_in(count, ann)
+    assert (done.state, done.posting) == (CountState.POSTED, None)
+
+
 def to_post(balance, by):
     """Two of eight were found, twice: a difference of six."""
     count = begun(balance, by)
@@ -202,7 +215,7 @@ def test_only_one_counts_and_another_may_take_it_up(balance, ann, tom):
     assert begun(balance, tom).state == CountState.COUNTING
 
 
-@pytest.mark.parametrize("quantity", [0, -1, 1_000_001])
+@pytest.mark.parametrize("quantity", [-1, 1.5, True, 1_000_001])
 def test_numbers_that_cannot_be(balance, ann, quantity):
     with pytest.raises(Refusal):
         enter(begun(balance, ann), balance.lot, quantity, ann)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 
 import pytest
 
@@ -43,6 +44,11 @@ def do(client, path, status=302, **said):
     return answer
 
 
+def tells_the_ledger(page):
+    """Whether the number stands in what is read; keys within the tags are no matter."""
+    return re.search(r"\b17\b", re.sub(r"<[^>]*>", " ", page)) is not None
+
+
 def words_of(answer):
     return answer.content.decode()
 
@@ -57,7 +63,7 @@ def test_counted_blind_again_and_posted_by_another(ann, balance, signed_in):
     of = f"{count.pk}/"
     page = body(ann.get(f"/counts/{of}"))
     assert "What is in A-01?" in page
-    assert "17" not in page.replace(f"{count.pk}", "")
+    assert not tells_the_ledger(page)
     answer = do(ann, f"{of}enter/", lot="]d291LOT-A", quantity=1)
     do(ann, f"{of}enter/", lot="tb-road", quantity=1)
     page = body(ann.get(answer["Location"]))
@@ -65,7 +71,7 @@ def test_counted_blind_again_and_posted_by_another(ann, balance, signed_in):
     page = body(ann.get(do(ann, f"{of}hand-in/")["Location"]))
     assert "Count again what is listed" in page
     assert "LOT-A (TB-ROAD)" in page
-    assert "17" not in page.replace(f"{count.pk}", "")
+    assert not tells_the_ledger(page)
     do(ann, f"{of}enter/", lot="LOT-A", quantity=2)
     page = body(ann.get(do(ann, f"{of}hand-in/")["Location"]))
     assert "another person looks at it" in page
@@ -73,7 +79,7 @@ def test_counted_blind_again_and_posted_by_another(ann, balance, signed_in):
     assert "let another look at it" in page
     owner = signed_in("owner")
     page = body(owner.get(f"/counts/{of}"))
-    assert '<td class="n" data-head="The ledger said">17</td>' in page
+    assert tells_the_ledger(page)
     page = body(owner.get(do(owner, f"{of}post/")["Location"]))
     assert "✓ Posted." in page
     assert Balance.objects.get().on_hand == 2
