@@ -27,7 +27,7 @@ def folder(settings, tmp_path):
 def shop():
     """A saloon whose maker approves the one tyre in stock for both axles, by one letter."""
     variant = VariantFactory(code="HAL-1600", with_wheels=True, search="hallmere sprint 1600")
-    letter = EvidenceFactory(code="EV-1", sizes=["185/70 R 15"])
+    letter = EvidenceFactory(code="LETTER-1", sizes=["185/70 R 15"])
     claims = []
     for axle in ("front", "rear"):
         FitmentFactory(variant=variant, axle=axle)
@@ -53,7 +53,7 @@ def test_the_owner_records_checks_and_withdraws(page, shop, tmp_path):
     wrong, right = tmp_path / "letter.pdf", tmp_path / "scan.pdf"
     wrong.write_bytes(b"#!/bin/sh\necho no letter\n")
     right.write_bytes(files.pdf())
-    page.get_by_label("Code", exact=True).fill("EV-2")
+    page.get_by_label("Code", exact=True).fill("OWN-2")
     page.get_by_label("Reference").fill("HC/208")
     page.get_by_label("Issued by").fill("Hallmere Cars")
     page.get_by_label("File (PDF").set_input_files(wrong)
@@ -62,14 +62,14 @@ def test_the_owner_records_checks_and_withdraws(page, shop, tmp_path):
     assert page.get_by_label("Reference").input_value() == "HC/208"
     page.get_by_label("File (PDF").set_input_files(right)
     page.get_by_role("button", name="Record it").click()
-    page.get_by_role("heading", name="EV-2").wait_for()
+    page.get_by_role("heading", name="OWN-2").wait_for()
     look_well(page)
     with page.expect_download() as saved:
         page.get_by_role("link", name="Save scan.pdf").click()
     assert saved.value.suggested_filename == "scan.pdf"
     page.get_by_role("button", name="It says what is written here").click()
     assert page.get_by_text("self-checked by owner").first.is_visible()
-    assert Evidence.objects.get(code="EV-2").self_checked
+    assert Evidence.objects.get(code="OWN-2").self_checked
 
     page.goto(f"/approvals/{shop[0].pk}/")
     assert page.get_by_text("1 SKUs with 8 tyres in the racks").is_visible()
@@ -95,7 +95,7 @@ def test_the_counter_reads_and_says_nothing_else(page, shop):
     page.get_by_role("link", name="HLM-1-F").click()
     assert page.get_by_text("a claim whose evidence nobody has checked").first.is_visible()
     assert page.get_by_role("button", name="Withdraw it").count() == 0
-    page.get_by_role("link", name="EV-1").first.click()
+    page.get_by_role("link", name="LETTER-1").first.click()
     assert page.get_by_role("button", name="It says what is written here").count() == 0
     look_well(page)
     look_well(page, "/counter/tyres/TB-CAIRN/")
