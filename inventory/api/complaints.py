@@ -42,6 +42,7 @@ class ComplaintSerializer(Told):
     opened_by = who("opened_by")
     sent_on_by = who("sent_on_by")
     closed_by = who("closed_by")
+    outcome = serializers.CharField(read_only=True, help_text="Empty until it is closed")
 
     class Meta:
         model = CustomerComplaint
@@ -53,7 +54,7 @@ class ComplaintSerializer(Told):
         )
         read_only_fields = (
             *("customer", "lot", "state", "opened_at", "supplier", "sent_on_at"),
-            *("maker_reference", "closed_at", "outcome", "answer"),
+            *("maker_reference", "closed_at", "answer"),
         )
 
 
