@@ -5,6 +5,7 @@ from __future__ import annotations
 import calendar
 from collections.abc import Iterable
 from datetime import date
+from functools import lru_cache
 from math import ceil
 
 from fitments.rules.values import DaySpan, Number
@@ -42,6 +43,7 @@ def percent(value: float) -> str:
     return "0 %" if text == "0" else f"{'+' if value > 0 else '−'}{text} %"
 
 
+@lru_cache(maxsize=4096)
 def day(when: date) -> str:
     return f"{when.day} {calendar.month_name[when.month]} {when.year}"
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from fitments.lookup.candidates import Judged
 from fitments.rules.values import Axle, Hand
@@ -19,7 +20,7 @@ from inventory.models.sku import Sku
 Dress = tuple[str, int | None, str, str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Offered:
     """What goes on one axle: one SKU, or a left and a right one."""
 
@@ -34,12 +35,12 @@ class Offered:
     def first(self) -> Judged:
         return self.judged[0]
 
-    @property
+    @cached_property
     def sku_ids(self) -> tuple[int, ...]:
         return tuple(one.sku.pk for one in self.judged)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Offer:
     """What is offered for a car. An axle that nothing is wanted for, or had for, is not there.
 
@@ -52,12 +53,12 @@ class Offer:
     def at(self, axle: Axle) -> Offered | None:
         return next((one for one in self.axles if one.axle is axle), None)
 
-    @property
+    @cached_property
     def skus(self) -> tuple[Sku, ...]:
         """Its SKUs, each once, front before rear, left before right."""
         return tuple({one.sku.pk: one.sku for part in self.axles for one in part.judged}.values())
 
-    @property
+    @cached_property
     def sku_ids(self) -> tuple[int, ...]:
         return tuple(sku.pk for sku in self.skus)
 

@@ -17,7 +17,7 @@ from stockist.counter.forms import CarForm, UseForm, WishForm
 from stockist.counter.wheels_form import WheelsForm
 
 FROM, WHY = "from", "why"
-OFFERS = 10
+OFFERS = 8
 """So many offers of each part are on a page."""
 TOLD_IN_FULL = 1
 """Of so many of each part the reasons are all there; those of another are a link away."""
