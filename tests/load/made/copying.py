@@ -34,6 +34,17 @@ def copy_into(table: str, columns: str, rows: Iterable[Sequence[object]]) -> Non
 
 
 @contextmanager
+def with_triggers() -> Iterator[None]:
+    """Within `in_bulk`, for tables whose triggers write rows of their own."""
+    with connection.cursor() as cursor:
+        cursor.execute("SET session_replication_role = origin")
+        try:
+            yield
+        finally:
+            cursor.execute("SET session_replication_role = replica")
+
+
+@contextmanager
 def in_bulk(*big: type[Model]) -> Iterator[None]:
     """Foreign keys are not looked up row by row meanwhile, and big tables go without indexes.
 
