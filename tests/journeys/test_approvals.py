@@ -77,7 +77,7 @@ def test_the_owner_records_checks_and_withdraws(page, shop, tmp_path):
     look_well(page)
     page.get_by_label("Why").first.fill("their letter of today")
     page.get_by_role("button", name="Withdraw it").click()
-    assert page.get_by_text("nothing more is promised on it").is_visible()
+    assert page.get_by_text("Withdrawn: nothing more is promised").is_visible()
     look_well(page)
     look_well(page, "/approvals/missing/")
     look_well(page, "/approvals/evidence/")
