@@ -27,6 +27,6 @@ class Marks(RegisterSheet):
         of(IssuerMark, "mark", example="HLM"),
         of(IssuerMark, "mixing", heading="mixing issues", example="one issue round the car"),
         of(IssuerMark, "old_stock", heading="words for old stock"),
-        to("evidence", "evidence", Reference(Evidence, "evidence"), example="EV-003"),
+        to("evidence", "evidence", Reference(Evidence, "evidence"), example="EV-001"),
         of(IssuerMark, "why", heading="why"),
     )

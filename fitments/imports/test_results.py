@@ -24,9 +24,9 @@ class TestResults(RegisterSheet):
     needs = ("add", "change")
     columns = (
         to(
-            "evidence", "evidence", Reference(Evidence, "evidence"), required=True, example="EV-034"
+            "evidence", "evidence", Reference(Evidence, "evidence"), required=True, example="EV-002"
         ),
-        to("SKU", "sku", Reference(Sku, "SKU"), required=True, example="TARN-CW-18570R15"),
+        to("SKU", "sku", Reference(Sku, "SKU"), required=True, example="TARN-CW-1857015"),
         of(TestResult, "discipline", example="braking from 100 km/h, wet"),
         of(TestResult, "result", example="47.3"),
         of(TestResult, "unit", example="m"),

@@ -63,7 +63,7 @@ def test_from_signing_in_to_a_set_with_its_reasons_by_keyboard_alone(page, shop)
     first = page.locator(".answers > li").first
     assert "1 set" in first.inner_text()
     assert "Bulletin 63/14" in first.inner_text()
-    reasons = first.locator("summary")
+    reasons = first.locator("summary", has_text="reasons")
     reasons.focus()
     page.keyboard.press("Enter")
     assert first.locator("details .source").first.is_visible()

@@ -26,6 +26,8 @@ _COMPARE: dict[str, Callable[[Any, Any], bool]] = {
     "regex": lambda one, other: re.search(other, one) is not None,
 }
 
+_PARTS = {"day", "month", "year"}  # of a date
+
 
 def broken_rules(instance: Model) -> Iterator[Fault]:
     """The check constraints that this row breaks, each with the sentence that it carries."""
@@ -56,6 +58,9 @@ def _leaf(child: Any, instance: Model, *, denied: bool) -> Truth:
     name, _, lookup = child[0].partition("__")
     mine: Any = _value(name, instance)
     other: Any = child[1]
+    part, _, rest = lookup.partition("__")
+    if part in _PARTS:
+        mine, lookup = getattr(mine, part, None), rest
     if lookup == "isnull":
         return (mine is None) is other
     compare = _COMPARE.get(lookup or "exact")

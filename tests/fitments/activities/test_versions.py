@@ -210,7 +210,7 @@ class TestBulk:
 
             return queries_of(work)
 
-        assert replaced(3) == replaced(12) == 7
+        assert replaced(3) == replaced(12) == 8
 
     def test_approvals_are_locked_in_one_order(self):
         one, other = ApprovalFactory(), ApprovalFactory()

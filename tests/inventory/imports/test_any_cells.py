@@ -12,6 +12,7 @@ from inventory.ground.refusal import Refusal
 from inventory.ground.sheets.loading import check, load
 from inventory.ground.sheets.problems import SheetRefused, UnreadableSheet
 from inventory.ground.sheets.registry import every_sheet
+from tests.factories.approvals import EvidenceFactory
 from tests.factories.catalogue import SkuFactory
 from tests.factories.people import UserFactory
 from tests.factories.when import AT, TODAY
@@ -44,6 +45,8 @@ def house():
     """The example row of every sheet, so that examples with a cell or two changed come far."""
     by = UserFactory()
     SkuFactory(code="TUBE-56015", kind="tube", size_text="")
+    SkuFactory(code="TARN-CW-2056015")
+    EvidenceFactory(code="EV-002", test_report=True)
     for sheet in every_sheet().values():
         load(sheet, csv_file(headings(sheet), example(sheet)), by=by, at=AT)
     SheetLoad.objects.all().delete()
