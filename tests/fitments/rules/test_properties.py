@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from fitments.rules.registry import RULES
@@ -199,6 +199,8 @@ def test_less_known_of_any_tyre_never_makes_it_suit(tyre_, spot_, on, field):
 @settings(quick, max_examples=200)
 @given(guesses.near_tyres, guesses.near_spots, guesses.terms, st.sampled_from(OF_A_SPOT))
 def test_less_known_of_any_place_never_makes_a_tyre_suit(tyre_, spot_, on, field):
+    # A rim listed without its bead is the usual one of its diameter: that is not to know less.
+    assume(field != "bead" or spot_.bead in ("", "5-degree"))
     less = without(spot_, field)
     before, after = judge_on(tyre_, spot_, on).outcome, judge_on(tyre_, less, on).outcome
     assert after is not SUITS or before is SUITS
