@@ -72,8 +72,9 @@ def crossing(
     if not soon:
         return []
     remaining = _left(soon, on, asked)
+    sold = _by_sku(busy)
     found = [
-        _ageing(one, float(over), limit, on, _busier(one, busy), one.first.sku_id in suppliers)
+        _ageing(one, float(over), limit, on, _busier(one, sold), one.first.sku_id in suppliers)
         for one, over in zip(soon, remaining, strict=True)
         if over >= WORTH_SAYING
     ]
@@ -106,10 +107,17 @@ def _left(soon: Sequence[_Whole], on: date, asked: Asked) -> Floats:
     return np.asarray(np.where(days == 0, number, np.minimum(remaining, number)))
 
 
-def _busier(one: _Whole, busy: Mapping[tuple[int, str], int]) -> str:
+def _by_sku(busy: Mapping[tuple[int, str], int]) -> dict[int, dict[str, int]]:
+    found: dict[int, dict[str, int]] = {}
+    for (sku, site), number in busy.items():
+        found.setdefault(sku, {})[site] = number
+    return found
+
+
+def _busier(one: _Whole, by_sku: Mapping[int, Mapping[str, int]]) -> str:
     """The site that sold more of it than where most of it lies, "" where none did."""
     here = max(one.sites, key=lambda site: (one.sites[site], site))
-    sold = {site: pieces for (sku, site), pieces in busy.items() if sku == one.first.sku_id}
+    sold = by_sku.get(one.first.sku_id, {})
     best = max(sold, key=lambda site: (sold[site], site), default=here)
     return best if sold.get(best, 0) > sold.get(here, 0) else ""
 

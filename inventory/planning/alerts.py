@@ -73,7 +73,8 @@ def _mate(situation: Situation, row: int) -> told.Mate | None:
     mate = int(situation.catalogue.mate[row])
     if mate == NO_MATE:
         return None
-    own, other = (int(situation.position.shelf.free[each]) for each in (row, mate))
+    shelf = situation.position.shelf
+    own, other = (int(shelf.on_hand[each] - shelf.held[each]) for each in (row, mate))
     sets = int(sellable_sets(own, other))
     binding = sets < int(sellable_sets(other, other))
     return told.Mate(situation.catalogue.code[mate], other, sets, binding)
@@ -110,8 +111,6 @@ def _arrival(situation: Situation, row: int, entry: int) -> told.Arrival:
 
 def _to_cover(situation: Situation, figures: Figures, n: int) -> told.ToCover:
     row, supply = figures.rows[n], situation.position.supply
-    queued = situation.position.queued
-    counts = (queued.sku == row) & (queued.day >= 0) & (queued.day <= supply.until[row])
     return told.ToCover(
         situation.house.today,
         _day(situation, supply.lands[row]),
@@ -119,7 +118,7 @@ def _to_cover(situation: Situation, figures: Figures, n: int) -> told.ToCover:
         float(figures.cover.mean[n]),
         int(figures.cover.level[n]),
         situation.house.service,
-        int(queued.units[counts].sum()),
+        int(figures.queued[n]),
     )
 
 

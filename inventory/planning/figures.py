@@ -36,6 +36,7 @@ class Figures:
     left: Floats
     chance_left: Floats
     with_order: Floats
+    queued: Ints
 
 
 def figure(situation: Situation, rows: Ints) -> Figures:
@@ -59,6 +60,7 @@ def figure(situation: Situation, rows: Ints) -> Figures:
         _short_meanwhile(situation, rows),
         *_left(situation, rows, pieces),
         _with_order(situation, rows, pieces),
+        _queued(situation, rows),
     )
 
 
@@ -77,6 +79,12 @@ def _short_meanwhile(situation: Situation, rows: Ints) -> Floats:
     part = situation.position.part(rows)
     day = np.maximum(part.lands, 0)
     return short(np.maximum(part.stock(day), 0.0), *part.demand(day))[:, 0]
+
+
+def _queued(situation: Situation, rows: Ints) -> Ints:
+    """What is queued for until the order after this one comes."""
+    part = situation.position.part(rows)
+    return part.queued.by(part.until)[:, 0].astype(np.int64)
 
 
 def _left(situation: Situation, rows: Ints, pieces: Floats) -> tuple[Floats, Floats]:

@@ -24,13 +24,14 @@ def lot_sizes(situation: Situation, rows: Ints, steps: Quantities) -> Floats:
     """
     pieces = steps.after_pack.copy()
     joining = situation.house.costs.placing > 0
+    month = situation.learned.forecast.rate[rows]
     for n in np.flatnonzero(steps.need > 0):
         row = int(rows[n])
         prices = situation.prices.get(row) or _one_price(situation, row)
         if prices is None or (not joining and len(prices.starts) == 1):
             continue
         if situation.position.supply.batch[row] == ANY_TIME:
-            pieces[n] = _over_a_year(situation, row, float(pieces[n]), prices)
+            pieces[n] = _over_a_year(situation, row, float(pieces[n]), float(month[n]), prices)
         elif joining:
             need = _over_batches(situation, row, float(steps.need[n]), prices)
             pieces[n] = _in_packs(situation, row, need)
@@ -42,9 +43,10 @@ def _one_price(situation: Situation, row: int) -> Prices | None:
     return Prices((0,), (cost,)) if np.isfinite(cost) and cost > 0 else None
 
 
-def _over_a_year(situation: Situation, row: int, least: float, prices: Prices) -> float:
+def _over_a_year(
+    situation: Situation, row: int, least: float, month: float, prices: Prices
+) -> float:
     house, supply = situation.house, situation.position.supply
-    month = float(situation.learned.forecast.rate[row])
     pack, most = int(supply.pack[row]), house.most_months * month
     return worth_ordering(least, pack, 12 * month, house.costs, prices, most=most)
 

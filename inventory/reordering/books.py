@@ -19,24 +19,29 @@ from inventory.reordering.calendar import ORIGIN
 from inventory.reordering.columns import columns_of
 from inventory.reordering.range import Range
 
+DAYS = 1 << 20
+"""More than any day's number: SKU and day as one number."""
 TO_SELL_FROM = (PlaceKind.STORAGE.value, PlaceKind.GOODS_IN.value)
 
-# Booked in the shop's own days. What corrects a despatch is told as one. A customer's own tyres in
-# storage are nobody's demand.
+# Booked in the shop's own days, which are reckoned once a posting and not once a line where all of
+# them are read. What corrects a despatch is told as one. A customer's own tyres in storage are
+# nobody's demand.
 _LEDGER = """
-SELECT l.sku_id AS sku, (p.at AT TIME ZONE %(zone)s)::date - %(origin)s::date AS day,
-    sum(CASE WHEN l.owner = %(house)s AND l.condition = %(new)s AND pl.kind = ANY(%(racks)s::text[])
-        THEN g.on_hand_change ELSE 0 END) AS shelf,
-    sum(CASE WHEN coalesce(c.kind, p.kind) = ANY(%(sent)s::text[])
-        THEN -g.on_hand_change ELSE 0 END) AS sold
+SELECT l.sku_id AS sku, p.day,
+    CASE WHEN l.owner = %(house)s AND l.condition = %(new)s
+            AND g.place_id = ANY(SELECT id FROM inventory_place WHERE kind = ANY(%(racks)s::text[]))
+        THEN g.on_hand_change ELSE 0 END AS shelf,
+    CASE WHEN p.sent THEN -g.on_hand_change ELSE 0 END AS sold
 FROM inventory_ledgerline g
-JOIN inventory_posting p ON p.id = g.posting_id
-LEFT JOIN inventory_posting c ON c.id = p.corrects_id
+JOIN (
+    SELECT p.id, (p.at AT TIME ZONE %(zone)s)::date - %(origin)s::date AS day,
+        coalesce(c.kind, p.kind) = ANY(%(sent)s::text[]) AS sent
+    FROM inventory_posting p LEFT JOIN inventory_posting c ON c.id = p.corrects_id
+    WHERE p.at < %(until)s {fence}
+) p ON p.id = g.posting_id
 JOIN inventory_lot l ON l.id = g.lot_id
-JOIN inventory_place pl ON pl.id = g.place_id
-WHERE g.on_hand_change <> 0 AND l.owner <> %(customer)s AND p.at < %(until)s
+WHERE g.on_hand_change <> 0 AND l.owner <> %(customer)s
     AND (%(only)s::bigint[] IS NULL OR l.sku_id = ANY(%(only)s))
-GROUP BY 1, 2
 """
 _ENQUIRIES = """
 SELECT e.sku_id AS sku, (e.asked_at AT TIME ZONE %(zone)s)::date - %(origin)s::date AS day,
@@ -126,19 +131,32 @@ def _given(until: date, only: Sequence[int] | None) -> dict[str, Any]:
 
 def _ledger(known: Range, given: dict[str, Any], until: date) -> Ledger:
     kinds = {"sku": "i8", "day": "i4", "shelf": "i4", "sold": "i4"}
-    found = columns_of(_LEDGER, given, kinds)
-    row = known.rows(found["sku"])
-    mine = np.flatnonzero(row >= 0)
-    mine = mine[np.lexsort((found["day"][mine], row[mine]))]
-    row, day = row[mine], found["day"][mine].astype(np.int64)
-    total = np.cumsum(found["shelf"][mine].astype(np.int64))
+    fence = "OFFSET 0" if given["only"] is None else ""
+    found = columns_of(_LEDGER.format(fence=fence), given, kinds)
+    moved = (found[name] for name in ("day", "shelf", "sold"))
+    row, day, shelf, sold = _by_day(known.rows(found["sku"]), *moved)
+    total = np.cumsum(shelf)
     first = np.diff(row, prepend=-1) != 0
-    before = np.where(first, total - found["shelf"][mine], 0)
+    before = np.where(first, total - shelf, 0)
     level = total - before[np.maximum.accumulate(np.where(first, np.arange(row.size), 0))]
     following = np.append(day[1:], 0)
     last = np.diff(row, append=-1) != 0
     ends = np.where(last, (until - ORIGIN).days, following)
-    return Ledger(row, day, level, ends, found["sold"][mine].astype(np.int64))
+    return Ledger(row, day, level, ends, sold)
+
+
+def _by_day(row: Ints, day: Ints, shelf: Ints, sold: Ints) -> tuple[Ints, Ints, Ints, Ints]:
+    """The lines of known SKUs, those of one SKU and day as one, in the order of SKU and day."""
+    mine = np.flatnonzero(row >= 0)
+    key = row[mine] * DAYS + day[mine]
+    order = np.argsort(key, kind="stable")
+    mine, key = mine[order], key[order]
+    starts = np.flatnonzero(np.append(True, key[1:] != key[:-1])[: key.size])
+    if not starts.size:
+        nothing = np.zeros(0, np.int64)
+        return nothing, nothing, nothing, nothing
+    moved, went = (np.add.reduceat(each[mine].astype(np.int64), starts) for each in (shelf, sold))
+    return row[mine[starts]], day[mine[starts]].astype(np.int64), moved, went
 
 
 def _asked(known: Range, given: dict[str, Any]) -> Asked:

@@ -20,16 +20,20 @@ _SENT = {
 def columns_of(query: str, given: Mapping[str, Any], kinds: Mapping[str, str]) -> dict[str, Column]:
     """The columns of a query by name; ``kinds`` are ``i4``, ``i8`` or ``f8`` in its own order.
 
-    None of them may be null. One query, and the server's work memory raised for it alone.
+    None of them may be null. One query; the entries of all columns are in the same order, which is
+    any. A column holds a thousand million bytes at the most.
     """
-    packed = " || ".join(_SENT[kind].format(f"q.{name}") for name, kind in kinds.items())
-    wanted = f"SELECT coalesce(string_agg({packed}, ''::bytea), ''::bytea) FROM ({query}) q"  # noqa: S608
+    packed = ", ".join(
+        f"coalesce(string_agg({_SENT[kind].format(f'q.{name}')}, ''::bytea), ''::bytea)"
+        for name, kind in kinds.items()
+    )
     with connection.cursor() as cursor:
-        cursor.execute(wanted, given)
-        (found,) = cursor.fetchone()
-    row = np.dtype([(name, f">{kind}") for name, kind in kinds.items()])
-    table = np.frombuffer(found, row)
-    return {name: table[name].astype(kind) for name, kind in kinds.items()}
+        cursor.execute(f"SELECT {packed} FROM ({query}) q", given)  # noqa: S608
+        found = cursor.fetchone()
+    return {
+        name: np.frombuffer(column, f">{kind}").astype(kind)
+        for (name, kind), column in zip(kinds.items(), found, strict=True)
+    }
 
 
 def rows_of(query: str, given: Mapping[str, Any]) -> list[tuple[Any, ...]]:

@@ -6,10 +6,8 @@ import numpy as np
 
 from inventory.planning.arrays import Flags, Floats, Ints
 from inventory.planning.demand import History
-from inventory.reordering.books import Asked, Books, Ledger
+from inventory.reordering.books import DAYS, Asked, Books, Ledger
 from inventory.reordering.calendar import Periods
-
-_DAYS = 1 << 20  # more than any day's number
 
 
 def history_of(books: Books, periods: Periods, skus: int) -> History:
@@ -46,7 +44,7 @@ def _had_some(ledger: Ledger, asked: Asked) -> Flags:
     """Whether there was something to sell at the end of the day on which it was asked for."""
     if not ledger.row.size:
         return np.zeros(asked.row.size, bool)
-    found = np.searchsorted(ledger.row * _DAYS + ledger.day, asked.row * _DAYS + asked.day, "right")
+    found = np.searchsorted(ledger.row * DAYS + ledger.day, asked.row * DAYS + asked.day, "right")
     entry = np.maximum(found - 1, 0)
     same = (ledger.row[entry] == asked.row) & (found > 0)
     return np.asarray(same & (ledger.level[entry] > 0))

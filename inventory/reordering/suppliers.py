@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -91,7 +91,7 @@ def read_suppliers(known: Range, *, today: date) -> Suppliers:
     lead, late = spread("lead", -1), spread("spread", 0)
     terms = Terms(lead, late, spread("minimum", 1), spread("pack", 1), calendar)
     currency = _currencies(known, spread("terms", 0), cost)
-    return Suppliers(terms, supplier, cost, currency, calendars, runs, _prices(spread("terms", 0)))
+    return Suppliers(terms, supplier, cost, currency, calendars, runs, _Prices(spread("terms", 0)))
 
 
 def _currencies(known: Range, terms: Ints, cost: Floats) -> list[str]:
@@ -102,20 +102,28 @@ def _currencies(known: Range, terms: Ints, cost: Floats) -> list[str]:
     ]
 
 
-def _prices(terms: Ints) -> dict[int, Prices]:
-    """The price breaks of each row whose price changes with the quantity."""
-    found = columns_of(_BREAKS, {}, {"terms": "i8", "start": "i8", "each": "f8"})
-    rows = {int(one): row for row, one in enumerate(terms.tolist()) if one}
-    starts = np.flatnonzero(np.diff(found["terms"], prepend=-1))
-    ends = np.append(starts[1:], found["terms"].size)
-    told: dict[int, Prices] = {}
-    for start, end in zip(starts[ends - starts > 1], ends[ends - starts > 1], strict=True):
-        row = rows.get(int(found["terms"][start]))
-        if row is not None:
-            told[row] = Prices(
-                found["start"][start:end].tolist(), found["each"][start:end].tolist()
-            )
-    return told
+class _Prices(Mapping[int, Prices]):
+    """The price breaks of each row whose price changes with the quantity, made when asked for."""
+
+    def __init__(self, terms: Ints) -> None:
+        found = columns_of(_BREAKS, {}, {"terms": "i8", "start": "i8", "each": "f8"})
+        self._start, self._each = found["start"], found["each"]
+        lowest = np.searchsorted(found["terms"], terms, "left")
+        end = np.searchsorted(found["terms"], terms, "right")
+        self._span = {
+            int(row): (int(lowest[row]), int(end[row]))
+            for row in np.flatnonzero((end - lowest > 1) & (terms > 0))
+        }
+
+    def __getitem__(self, row: int) -> Prices:
+        start, end = self._span[row]
+        return Prices(self._start[start:end].tolist(), self._each[start:end].tolist())
+
+    def __iter__(self) -> Iterator[int]:
+        return iter(self._span)
+
+    def __len__(self) -> int:
+        return len(self._span)
 
 
 def _calendars(

@@ -6,7 +6,7 @@ that the tables ask for. Days are spread by a hash, seasons by the month: the sa
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 
 from django.db import connection
@@ -40,17 +40,29 @@ def chance(of: str) -> str:
     return _HASH.format(of)
 
 
-def books(skus: int, *, at: datetime) -> None:
-    """The books of a house of so many SKUs, up to a moment."""
+def books(skus: int, *, at: datetime, told: Callable[[str], None] = lambda step: None) -> None:
+    """The books of a house of so many SKUs, up to a moment; ``told`` is told of each step."""
     first = at - timedelta(days=365 * YEARS)
     place, by = PlaceFactory(), UserFactory()
+    told("catalogue and terms")
     _catalogue(skus)
     _terms(at)
+    told("what was bought")
     _bought(place, by.pk, first)
+    _counted()
+    told("what was sold")
     _sold(place, first)
+    _counted()
+    told("the shelf, enquiries, what is on order")
     _shelf(place)
     _asked(at)
     SeasonFactory(first_day=at.date(), last_day=at.date() + timedelta(days=300), without_money=True)
+    _counted()
+
+
+def _counted() -> None:
+    """Let the database know how many rows there are: none of them is committed yet, so nothing else
+    tells it, and the next statement would be planned for a few."""
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")
 

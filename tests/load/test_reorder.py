@@ -13,7 +13,7 @@ from tests.load.reorder import reckoned
 from tests.load.sold import books
 
 pytestmark = pytest.mark.django_db
-SKUS = 240
+SKUS = 120
 
 
 def test_from_the_tables_to_kept_alerts():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -32,12 +32,12 @@ class Kept:
 
 def keep_alerts(*, found: Sequence[Noted], at: datetime) -> Kept:
     """Keep the reorder alerts of a moment. What was kept later than that is left as it is."""
-    return _keep(Alert, "sku_id", {one.sku_id: asdict(one) for one in found}, at)
+    return _keep(Alert, "sku_id", {one.sku_id: _values(one) for one in found}, at)
 
 
 def keep_ageing(*, found: Sequence[Ageing], at: datetime) -> Kept:
     """Keep the ageing alerts of a moment, likewise."""
-    return _keep(AgeingAlert, "lot_id", {one.lot_id: asdict(one) for one in found}, at)
+    return _keep(AgeingAlert, "lot_id", {one.lot_id: _values(one) for one in found}, at)
 
 
 def _keep(model: type[S], key: str, found: Mapping[int, dict[str, Any]], at: datetime) -> Kept:
@@ -45,7 +45,9 @@ def _keep(model: type[S], key: str, found: Mapping[int, dict[str, Any]], at: dat
     with transaction.atomic():
         _one_at_a_time(model)
         rows = model._default_manager.filter(ended_at__isnull=True).order_by("pk")
-        standing = {getattr(row, key): row for row in rows.select_for_update(no_key=True)}
+        # What is written anew need not be read, and it is nearly all of a row.
+        locked = rows.defer("told", "sentence").select_for_update(no_key=True)
+        standing = {getattr(row, key): row for row in locked}
         known = [row for row in standing.values() if row.seen_at <= at]
         still = [row for row in known if getattr(row, key) in found]
         ended = [row for row in known if getattr(row, key) not in found]
@@ -54,17 +56,21 @@ def _keep(model: type[S], key: str, found: Mapping[int, dict[str, Any]], at: dat
             for name in names:
                 setattr(row, name, found[getattr(row, key)][name])
             row.seen_at = at
-        for row in ended:
-            row.ended_at = at
         fresh = [
             model(**values, raised_at=at, seen_at=at)
             for number, values in found.items()
             if number not in standing
         ]
         _update(model, still, [*names, "seen_at"])
-        _update(model, ended, ["ended_at"])
+        over = model._default_manager.filter(pk__in=[row.pk for row in ended])
+        over.update(ended_at=at)
         model._default_manager.bulk_create(fresh, batch_size=_BATCH)
     return Kept(len(fresh), len(still), len(ended))
+
+
+def _values(found: Noted | Ageing) -> dict[str, Any]:
+    """Its fields by name; what they hold is not copied."""
+    return {each.name: getattr(found, each.name) for each in fields(found)}
 
 
 def _one_at_a_time(model: type[Standing]) -> None:
