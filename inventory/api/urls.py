@@ -12,6 +12,7 @@ from inventory.api.complaints import Complaints, Pictures
 from inventory.api.counts import Counts, WriteOffs
 from inventory.api.customers import CustomerCars, Customers
 from inventory.api.deliveries import Deliveries, DeliveryLines
+from inventory.api.demand import Demand
 from inventory.api.despatches import Despatches, Returns
 from inventory.api.enquiries import Enquiries
 from inventory.api.expected import ExpectedDeliveries
@@ -101,6 +102,7 @@ def register(router: BaseRouter) -> None:
 
 
 urlpatterns: list[URLPattern] = [
+    path("demand/", Demand.as_view(), name="demand"),
     path("sizes/read/", ReadSize.as_view(), name="read-size"),
     path("sizes/compare/", CompareSizes.as_view(), name="compare-sizes"),
     path("labels/lots/", LotLabels.as_view(), name="lot-labels"),

@@ -14,10 +14,11 @@ from inventory.models.lot import Condition, Owner
 from inventory.models.place import PlaceKind
 from inventory.models.posting import PostingKind
 from inventory.models.preorder import PreOrderState
-from inventory.planning.arrays import Floats, Ints
+from inventory.planning.arrays import Flags, Floats, Ints
 from inventory.reordering.calendar import ORIGIN
 from inventory.reordering.columns import columns_of
 from inventory.reordering.range import Range
+from inventory.reordering.sizes import read_sharers, shared
 
 DAYS = 1 << 20
 """More than any day's number: SKU and day as one number."""
@@ -78,14 +79,23 @@ class Ledger:
     until: Ints
     sold: Ints
 
+    def had_some(self, row: Ints, day: Ints) -> Flags:
+        """Whether there was something to sell of a SKU at the end of a day."""
+        if not self.row.size:
+            return np.zeros(row.size, bool)
+        found = np.searchsorted(self.row * DAYS + self.day, row * DAYS + day, "right")
+        entry = np.maximum(found - 1, 0)
+        return np.asarray((self.row[entry] == row) & (found > 0) & (self.level[entry] > 0))
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Pieces asked for and not had, by SKU and day."""
+    """Pieces asked for and not had, by SKU and day; parts of pieces where several SKUs share what
+    was asked for."""
 
     row: Ints
     day: Ints
-    pieces: Ints
+    pieces: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +119,16 @@ class Books:
 
 
 def read_books(known: Range, *, until: date, only: Sequence[int] | None = None) -> Books:
-    """What is written down of these SKUs before a day. Four queries, however many there are."""
+    """What is written down of these SKUs before a day. Six queries, however many there are.
+
+    With ``only``, what was asked for by size is shared among these alone.
+    """
     given = _given(until, only)
-    return Books(_ledger(known, given, until), _asked(known, given), _earlier(known, given))
+    ledger, earlier = _ledger(known, given, until), _earlier(known, given)
+    asked = (_asked(known, given), _of_sizes(known, ledger, earlier, given))
+    columns = ("row", "day", "pieces")
+    both = (np.concatenate([getattr(one, name) for one in asked]) for name in columns)
+    return Books(ledger, Asked(*both), earlier)
 
 
 def _given(until: date, only: Sequence[int] | None) -> dict[str, Any]:
@@ -165,7 +182,20 @@ def _asked(known: Range, given: dict[str, Any]) -> Asked:
     sku, day, pieces = (np.concatenate([part[name] for part in parts]) for name in kinds)
     row = known.rows(sku)
     mine = row >= 0
-    return Asked(row[mine], day[mine].astype(np.int64), pieces[mine].astype(np.int64))
+    return Asked(row[mine], day[mine].astype(np.int64), pieces[mine].astype(float))
+
+
+def _of_sizes(known: Range, ledger: Ledger, earlier: Earlier, given: dict[str, Any]) -> Asked:
+    """What was asked for by size, shared among the SKUs in the books that had none that day."""
+    sharers = read_sharers(given)
+    row = known.rows(sharers.sku)
+    dealt_in = np.isin(row, ledger.row) | np.isin(row, earlier.row)
+    without = np.flatnonzero(dealt_in & ~ledger.had_some(row, sharers.day))
+    parts = (np.bincount(each.row, each.sold, known.count) for each in (ledger, earlier))
+    sold = np.sum([part.astype(float) for part in parts], axis=0)
+    weight = np.maximum(sold[row[without]], 0.0) + 1.0
+    pieces = shared(sharers, without, weight)
+    return Asked(row[without], sharers.day[without], pieces)
 
 
 def _earlier(known: Range, given: dict[str, Any]) -> Earlier:

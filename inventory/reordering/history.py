@@ -6,7 +6,7 @@ import numpy as np
 
 from inventory.planning.arrays import Flags, Floats, Ints
 from inventory.planning.demand import History
-from inventory.reordering.books import DAYS, Asked, Books, Ledger
+from inventory.reordering.books import Books, Ledger
 from inventory.reordering.calendar import Periods
 
 
@@ -19,8 +19,8 @@ def history_of(books: Books, periods: Periods, skus: int) -> History:
     ledger, earlier = books.ledger, books.earlier
     sold = _counted(ledger.row, ledger.day, ledger.sold, periods, skus)
     sold += _counted(earlier.row, earlier.day, earlier.sold, periods, skus)
-    had = _had_some(ledger, books.asked)
     asked = books.asked
+    had = ledger.had_some(asked.row, asked.day)
     unmet = _counted(asked.row[had], asked.day[had], asked.pieces[had], periods, skus)
     vain = _counted(asked.row[~had], asked.day[~had], asked.pieces[~had], periods, skus)
     vain += _counted(earlier.row, earlier.day, earlier.vain, periods, skus)
@@ -38,16 +38,6 @@ def _counted(row: Ints, day: Ints, pieces: Ints | Floats, periods: Periods, skus
     place = row[mine] * periods.count + period[mine]
     found = np.bincount(place, pieces[mine], skus * periods.count)
     return found.reshape(skus, periods.count).astype(float)
-
-
-def _had_some(ledger: Ledger, asked: Asked) -> Flags:
-    """Whether there was something to sell at the end of the day on which it was asked for."""
-    if not ledger.row.size:
-        return np.zeros(asked.row.size, bool)
-    found = np.searchsorted(ledger.row * DAYS + ledger.day, asked.row * DAYS + asked.day, "right")
-    entry = np.maximum(found - 1, 0)
-    same = (ledger.row[entry] == asked.row) & (found > 0)
-    return np.asarray(same & (ledger.level[entry] > 0))
 
 
 def _days_on_shelf(ledger: Ledger, periods: Periods, skus: int) -> Floats:

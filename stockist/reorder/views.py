@@ -22,14 +22,14 @@ from inventory.ground.sheets.loading import load
 from inventory.models.alert import Alert
 from inventory.models.sku import Sku
 from inventory.pages.forms import SheetForm
+from inventory.reordering.demand import By, demand_of
 from stockist.drawings.course import course
 from stockist.reorder.coming_back import COMING_BACK
 from stockist.reorder.forms import AlertsForm, LeaveForm, OverrideForm, SeenForm
-from stockist.reorder.history import months_of
 from stockist.reorder.rows import alert_rows, facts, table
 from stockist.steps import by, doing, looking
 
-ON_A_PAGE = 40
+ON_A_PAGE, SHOWN_MONTHS = 40, 24
 LOOK, CHANGE = "inventory.view_alert", "inventory.change_alert"
 
 
@@ -118,7 +118,7 @@ def _page(
         "told": told,
         "facts": facts(told) if told else [],
         "course": course(told.get("course", {}), _since(told)) if told else None,
-        "months": months_of(found.pk, at),
+        "months": demand_of(found, at=at, by=By.MONTH, count=SHOWN_MONTHS),
         "own_numbers": alert.overrides.select_related("made_by") if alert else [],
         "may_answer": request.user.has_perm(CHANGE),
         "may_override": request.user.has_perm("inventory.add_alertoverride"),
