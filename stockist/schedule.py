@@ -19,6 +19,7 @@ NIGHT = (
     Daily("forget-keys", time(3, 10)),
     Daily("forget-jobs", time(3, 20)),
     Daily("coverage", time(3, 40)),
+    Daily("approval-reviews", time(3, 50)),
     Daily("reorder-alerts", time(4, 10)),
     Daily("ageing-alerts", time(4, 30)),
 )

@@ -22,6 +22,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("counts/", include("stockist.counts.urls")),
     path("labels/", include("stockist.labels.urls")),
     path("purchasing/", include("stockist.purchasing.urls")),
+    path("approvals/reviews/", include("stockist.reviews.urls")),
     path("approvals/", include("stockist.approvals.urls")),
     path("reorder/", include("stockist.reorder.urls")),
     path("season/", include("stockist.season.urls")),
