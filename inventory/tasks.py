@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.conf import settings
@@ -9,6 +10,7 @@ from django.utils import timezone
 
 from inventory import ageing, reordering
 from inventory.activities import alerting, preordering
+from inventory.availability import sets_of_pairs
 from inventory.ground.jobs.kinds import Step, Work, job_kind
 from inventory.ledger.lapse import tidy
 
@@ -44,7 +46,8 @@ def reorder_alerts(work: Work, cursor: Any) -> Step:
         plan = reordering.season_plan(found, season.budget, season.currency)
         found = reordering.with_purse(found, plan.purse)
         words = f" The plan of {season}: {plan.cost:,.2f} of {plan.budget:,.2f} {season.currency}."
-    notes = reordering.notes(found)
+    limit = settings.HOUSE_AGE_LIMIT_MONTHS
+    notes = reordering.notes(found, partial(sets_of_pairs, limit_months=limit, at=work.at))
     kept = alerting.keep_alerts(found=notes, at=work.at)
     count = found.known.count
     told = f"Of {count} SKUs {len(notes)} are at risk: {kept}{words}"

@@ -1,6 +1,7 @@
 """Have you got it? Reads only: complete sets, stock figures, and the lots behind them."""
 
 from inventory.availability.figures import lots_of, on_shelf, stock_of
+from inventory.availability.pairs import promise_of_pair, sets_of_pairs
 from inventory.availability.promising import mark_text
 from inventory.availability.prospects import Prospect, promises, prospects
 from inventory.availability.values import (
@@ -25,7 +26,9 @@ __all__ = [
     "lots_of",
     "mark_text",
     "on_shelf",
+    "promise_of_pair",
     "promises",
     "prospects",
+    "sets_of_pairs",
     "stock_of",
 ]

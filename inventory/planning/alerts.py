@@ -75,9 +75,10 @@ def _mate(situation: Situation, row: int) -> told.Mate | None:
         return None
     shelf = situation.position.shelf
     own, other = (int(shelf.on_hand[each] - shelf.held[each]) for each in (row, mate))
-    sets = int(sellable_sets(own, other))
-    binding = sets < int(sellable_sets(other, other))
-    return told.Mate(situation.catalogue.code[mate], other, sets, binding)
+    by_number = int(sellable_sets(own, other))
+    sets = situation.sets.get(row, by_number)
+    binding = by_number < int(sellable_sets(other, other))
+    return told.Mate(situation.catalogue.code[mate], other, sets, binding, by_number)
 
 
 def _shelf(situation: Situation, row: int) -> told.OnShelf:

@@ -26,9 +26,11 @@ class Mate:
     code: str
     free: int
     sets: int
-    """Sets of what is free of the two."""
+    """Complete sets of what is free of the two."""
     binding: bool
     """Whether it is this SKU, not the mate, that there are too few of."""
+    by_number: int
+    """Sets that so many free pieces would make if all matched."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from inventory.planning.arrays import Floats, Ints
@@ -59,7 +59,8 @@ class Purse:
 @dataclass(frozen=True, slots=True)
 class Situation:
     """``references`` name the entries of ``position.coming``, and ``due`` their dates as they
-    were told. ``prices`` has the price breaks of some SKUs by row."""
+    were told. ``prices`` has the price breaks of some SKUs by row, ``sets`` the complete sets that
+    some make with their mates, where these were matched tyre by tyre and not by number."""
 
     house: House
     catalogue: Catalogue
@@ -69,3 +70,4 @@ class Situation:
     due: Sequence[date]
     prices: Mapping[int, Prices]
     purse: Purse | None = None
+    sets: Mapping[int, int] = field(default_factory=dict)

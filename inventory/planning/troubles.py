@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from inventory.planning.situation import Situation
+from inventory.planning.pairing import sellable_sets
+from inventory.planning.situation import NO_MATE, Situation
 from inventory.planning.supply import ANY_TIME, HOUSE_LEAD_DAYS
 from inventory.planning.words import days, pieces, said
 
@@ -17,6 +18,7 @@ def troubles(situation: Situation, row: int) -> tuple[str, ...]:
         *_of_supply(situation, row),
         *_of_history(situation, row),
         *_of_price(situation, row),
+        *_of_sets(situation, row),
     )
 
 
@@ -50,3 +52,18 @@ def _of_history(situation: Situation, row: int) -> Iterator[str]:
 def _of_price(situation: Situation, row: int) -> Iterator[str]:
     if not np.isfinite(situation.catalogue.cost[row]):
         yield "No price known: the cost of the order is left out."
+
+
+def _of_sets(situation: Situation, row: int) -> Iterator[str]:
+    shelf, mate = situation.position.shelf, int(situation.catalogue.mate[row])
+    sets = situation.sets.get(row)
+    if sets is None or mate == NO_MATE:
+        return
+    own, other = (int(shelf.on_hand[each] - shelf.held[each]) for each in (row, mate))
+    by_number = int(sellable_sets(own, other))
+    if sets < by_number:
+        yield (
+            f"{pieces(own)} free here and {pieces(other)} of {situation.catalogue.code[mate]} would"
+            f" be {by_number} sets by number; by date code, mark and what goes with them"
+            f" {pieces(sets)} can be promised."
+        )

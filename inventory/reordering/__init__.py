@@ -4,7 +4,7 @@ found = outlook(at=at, limit_months=72)
 lines = alert_lines(found.situation)
 """
 
-from inventory.reordering.noting import Noted, notes
+from inventory.reordering.noting import Matched, Noted, notes
 from inventory.reordering.outlook import (
     Outlook,
     asked_by,
@@ -16,6 +16,7 @@ from inventory.reordering.outlook import (
 from inventory.reordering.plan import SeasonPlan, season_plan
 
 __all__ = [
+    "Matched",
     "Noted",
     "Outlook",
     "SeasonPlan",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -14,7 +15,7 @@ from inventory.planning import NEVER, AlertLine, cover, lines_of
 from inventory.planning.arrays import Ints
 from inventory.reordering.course import courses
 from inventory.reordering.outlook import Outlook
-from inventory.reordering.range import CATEGORIES
+from inventory.reordering.range import CATEGORIES, Pair, pair_of
 from inventory.reordering.telling import told
 
 
@@ -53,9 +54,20 @@ def at_risk(found: Outlook) -> Ints:
     return np.flatnonzero(found.known.made & traded & (projected.first_risk != NEVER))
 
 
-def notes(found: Outlook) -> list[Noted]:
-    """Every alert, the most urgent first. One query, for the numbers of the batches."""
+Matched = Callable[[Sequence[Pair]], Mapping[Pair, int]]
+"""Complete sets of fronts with their rears; those that cannot be told are left out."""
+
+
+def by_number(pairs: Sequence[Pair]) -> Mapping[Pair, int]:
+    """Nothing is told: sets are counted by the number of their pieces."""
+    return {}
+
+
+def notes(found: Outlook, matched: Matched = by_number) -> list[Noted]:
+    """Every alert, the most urgent first. One query, for the numbers of the batches, and those of
+    ``matched``."""
     rows = at_risk(found)
+    found = _with_sets(found, rows, matched)
     lines = lines_of(found.situation, rows)
     drawn = courses(found.situation, rows)
     course = {int(row): one for row, one in zip(rows, drawn, strict=True)}
@@ -66,6 +78,15 @@ def notes(found: Outlook) -> list[Noted]:
         )
     }
     return [_noted(found, line, course[line.row], batches) for line in lines]
+
+
+def _with_sets(found: Outlook, rows: Ints, matched: Matched) -> Outlook:
+    """The same, told how many sets those at risk make with their mates."""
+    pairs = {int(row): pair_of(found.known, int(row)) for row in rows}
+    asked = {row: pair for row, pair in pairs.items() if pair is not None}
+    told = matched(sorted(set(asked.values())))
+    sets = {row: told[pair] for row, pair in asked.items() if pair in told}
+    return replace(found, situation=replace(found.situation, sets=sets))
 
 
 def _noted(

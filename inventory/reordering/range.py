@@ -101,6 +101,19 @@ def category_of(kind: str, use: str, weather: str) -> int:
     return CATEGORIES.index(Category.RACE_DRY)
 
 
+Pair = tuple[int, int]
+"""A front and its rear, by the keys of their SKUs."""
+
+
+def pair_of(known: Range, row: int) -> Pair | None:
+    """The pair that a SKU belongs to, if any."""
+    mate = int(known.mate[row])
+    if mate == NO_MATE:
+        return None
+    front, rear = (mate, row) if known.place[row] == "rear" else (row, mate)
+    return int(known.pk[front]), int(known.pk[rear])
+
+
 def _pair(known: Range) -> None:
     """Put in who goes with whom."""
     kinds = {"front": "i8", "rear": "i8", "in_sets": "i4"}

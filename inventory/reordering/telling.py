@@ -96,7 +96,13 @@ def _mate(line: AlertLine) -> dict[str, Any] | None:
     mate = line.mate
     if mate is None:
         return None
-    return {"code": mate.code, "free": mate.free, "sets": mate.sets, "binding": bool(mate.binding)}
+    return {
+        "code": mate.code,
+        "free": mate.free,
+        "sets": mate.sets,
+        "by_number": mate.by_number,
+        "binding": bool(mate.binding),
+    }
 
 
 def _arrival(one: Arrival) -> dict[str, Any]:

@@ -26,6 +26,7 @@ from inventory.reordering.demand import By, demand_of
 from stockist.drawings.course import course
 from stockist.reorder.coming_back import COMING_BACK
 from stockist.reorder.forms import AlertsForm, LeaveForm, OverrideForm, SeenForm
+from stockist.reorder.pair import with_mate
 from stockist.reorder.rows import alert_rows, facts, table
 from stockist.steps import by, doing, looking
 
@@ -118,6 +119,7 @@ def _page(
         "told": told,
         "facts": facts(told) if told else [],
         "course": course(told.get("course", {}), _since(told)) if told else None,
+        "pair": with_mate(found, at),
         "months": demand_of(found, at=at, by=By.MONTH, count=SHOWN_MONTHS),
         "own_numbers": alert.overrides.select_related("made_by") if alert else [],
         "may_answer": request.user.has_perm(CHANGE),

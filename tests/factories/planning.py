@@ -84,7 +84,7 @@ class SkuPairFactory(DjangoModelFactory):
 TOLD = {
     "size": "185/70 VR 15",
     "place": "front",
-    "mate": {"code": "T-REAR", "free": 5, "sets": 2, "binding": False},
+    "mate": {"code": "T-REAR", "free": 5, "sets": 2, "by_number": 2, "binding": False},
     "on_hand": 6,
     "held": 2,
     "kept_out": 1,

@@ -15,6 +15,7 @@ import resource
 import subprocess
 import sys
 import time
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -109,13 +110,14 @@ def reckoned(at: Any) -> dict[str, float]:
     """The job of the night, step by step: seconds of each."""
     from inventory import reordering
     from inventory.activities import alerting
+    from inventory.availability import sets_of_pairs
 
     steps: dict[str, float] = {}
     start = time.perf_counter()
     found = reordering.outlook(at=at, limit_months=72)
     steps["read and learnt"] = time.perf_counter() - start
     start = time.perf_counter()
-    notes = reordering.notes(found)
+    notes = reordering.notes(found, partial(sets_of_pairs, limit_months=72, at=at))
     steps[f"projected and told, {len(notes)} alerts,"] = time.perf_counter() - start
     start = time.perf_counter()
     alerting.keep_alerts(found=notes, at=at)

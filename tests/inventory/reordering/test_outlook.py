@@ -90,7 +90,7 @@ def test_mates_make_sets():
         stock_in(lot=LotFactory(sku=sku), on_hand=on_hand)
     found = {one.sku_id: one for one in noted()}
     mate = found[pair.rear_id].told["mate"]
-    assert mate == {"code": "A-FRONT", "free": 10, "sets": 1, "binding": True}
+    assert mate == {"code": "A-FRONT", "free": 10, "sets": 1, "by_number": 1, "binding": True}
     assert found[pair.rear_id].told["place"] == "rear"
     assert found[pair.rear_id].cause == "mate_short"
 

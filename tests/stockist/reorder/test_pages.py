@@ -171,7 +171,6 @@ class TestSku:
             "83 % of the forecast is its own history",
             "60 % without the order, 4 % with it",
             "8 by PO-00007, due 2027-04-01: too late",
-            "<b>2</b> sets with T-REAR",
             "so it is in the plan",
             "! No price known",
             'role="img"',
