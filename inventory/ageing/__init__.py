@@ -6,7 +6,7 @@ law there is concerns heavy vehicles (see ``limits``).
 
 from inventory.ageing.crossing import HORIZON_DAYS, Ageing, crossing
 from inventory.ageing.limits import ADVICE, Band, bands, crosses_on
-from inventory.ageing.lots import AgedLot, house_lots, sold_by_site
+from inventory.ageing.lots import AgedLot, house_lots, sold_by_site, tyres_by_week
 
 __all__ = [
     "ADVICE",
@@ -19,4 +19,5 @@ __all__ = [
     "crossing",
     "house_lots",
     "sold_by_site",
+    "tyres_by_week",
 ]

@@ -25,6 +25,16 @@ WHERE b.on_hand > 0 AND l.owner = %(house)s AND k.kind = 'tyre'
 GROUP BY l.id, k.code, s.code
 ORDER BY k.code, l.week_index NULLS LAST, l.id, s.code
 """
+_WEEKS = """
+SELECT s.code, l.week_index, sum(b.on_hand)
+FROM inventory_lot l
+JOIN inventory_balance b ON b.lot_id = l.id
+JOIN inventory_place p ON p.id = b.place_id
+JOIN inventory_site s ON s.id = p.site_id
+JOIN inventory_sku k ON k.id = l.sku_id
+WHERE b.on_hand > 0 AND l.owner = %(house)s AND k.kind = 'tyre'
+GROUP BY 1, 2 ORDER BY 1, 2
+"""
 _SOLD = """
 SELECT l.sku_id, s.code, sum(-g.on_hand_change)
 FROM inventory_ledgerline g
@@ -60,6 +70,14 @@ def house_lots() -> list[AgedLot]:
     with connection.cursor() as cursor:
         cursor.execute(_LOTS, {"new": Condition.NEW.value, "house": Owner.HOUSE.value})
         return [AgedLot(*row) for row in cursor.fetchall()]
+
+
+def tyres_by_week() -> list[tuple[str, int | None, int]]:
+    """The house's own tyres by site and week, None where the week is not known: few rows, however
+    many lots there are."""
+    with connection.cursor() as cursor:
+        cursor.execute(_WEEKS, {"house": Owner.HOUSE.value})
+        return [(site, week, int(tyres)) for site, week, tyres in cursor.fetchall()]
 
 
 def sold_by_site(at: datetime) -> dict[tuple[int, str], int]:

@@ -13,5 +13,6 @@ urlpatterns = [
     path("lots/<int:number>/", views.lot, name="lot"),
     path("lots/<int:number>/seen/", views.acknowledge, name="seen"),
     path("lots/<int:number>/leave/", views.leave, name="leave"),
+    path("lots/<int:number>/offer/", views.offer, name="offer"),
     path("lots/<int:number>/off-sale/", views.off_sale, name="off-sale"),
 ]

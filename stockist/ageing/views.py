@@ -17,12 +17,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from inventory.activities import alerting, blocking
-from inventory.ageing import ADVICE, AgedLot, bands, house_lots
+from inventory.ageing import ADVICE, bands, tyres_by_week
 from inventory.ground.backoffice.exporting import XLSX, xlsx_of
 from inventory.ground.refusal import Refusal
 from inventory.models.alert import AgeingAlert
 from inventory.models.lot import BlockReason
 from stockist.ageing.forms import AgeingForm
+from stockist.ageing.offering import OfferForm, put_on_offer
+from stockist.ageing.ways import on_offer, to_suppliers, ways_away
 from stockist.drawings.ages import ages
 from stockist.reorder.forms import LeaveForm, SeenForm
 from stockist.steps import by, doing, looking
@@ -46,7 +48,7 @@ def ageing(request: HttpRequest) -> HttpResponse:
     asked.pop("page", None)
     sums = rows.order_by().values("currency").annotate(money=Sum("money")).order_by("currency")
     context = {
-        **_by_site(house_lots(), today),
+        **_by_site(tyres_by_week(), today),
         "form": form,
         "shown": Paginator(rows, ON_A_PAGE).get_page(request.GET.get("page")),
         "asked": asked.urlencode(),
@@ -58,17 +60,16 @@ def ageing(request: HttpRequest) -> HttpResponse:
     return render(request, "ageing/list.html", context)
 
 
-def _by_site(lots: Sequence[AgedLot], today: date) -> dict[str, Any]:
+def _by_site(tyres: Sequence[tuple[str, int | None, int]], today: date) -> dict[str, Any]:
     """Pieces by site and band, those of unknown age last."""
     told = bands(settings.HOUSE_AGE_LIMIT_MONTHS)
     names = [*(band.words for band in told), "age not known"]
     sites: dict[str, list[int]] = defaultdict(lambda: [0] * len(names))
-    for lot in lots:
+    for site, week, pieces in tyres:
         place = len(told)
-        if lot.week is not None:
-            held = (n for n, band in enumerate(told) if band.holds(lot.week, today))
-            place = next(held, place)
-        sites[lot.site][place] += int(lot.pieces)
+        if week is not None:
+            place = next((n for n, band in enumerate(told) if band.holds(week, today)), place)
+        sites[site][place] += pieces
     ordered = {site: sites[site] for site in sorted(sites)}
     return {"bands": names, "sites": ordered.items(), "ages": ages(ordered, names)}
 
@@ -110,10 +111,18 @@ def _page(
 ) -> HttpResponse:
     rows = AgeingAlert.objects.standing().select_related("lot__sku", "acknowledged_by", "left_by")
     found = get_object_or_404(rows, pk=number)
+    today, may_price = timezone.localdate(), request.user.has_perm("inventory.add_agestep")
+    offered = on_offer(found.lot, today)
     context = {
         "alert": found,
+        "offered": offered,
+        "offer": OfferForm(initial={"from_months": offered.months if offered else None}),
+        "may_price": may_price and request.user.has_perm("inventory.change_agestep"),
+        "away": ways_away(found),
+        "may_transfer": request.user.has_perm("inventory.add_transfer"),
+        "suppliers": to_suppliers(found, settings.SHOP_NAME),
         "sites": found.told["sites"].items(),
-        "past": found.crosses_on <= timezone.localdate(),
+        "past": found.crosses_on <= today,
         "advice": ADVICE,
         "may_answer": request.user.has_perm(CHANGE),
         "may_block": request.user.has_perm("inventory.add_block"),
@@ -147,10 +156,19 @@ def _step(
 
 
 def _take_off_sale(*, alert: AgeingAlert, by: Any, at: Any) -> None:
-    reason = BlockReason.TOO_OLD if alert.crosses_on <= at.date() else BlockReason.OFF_SALE
+    reason = (
+        BlockReason.TOO_OLD if alert.crosses_on <= timezone.localdate(at) else BlockReason.OFF_SALE
+    )
     blocking.block(lot=alert.lot, reason=reason.value, note=alert.sentence, by=by, at=at)
 
 
+offer = _step(
+    "offer",
+    OfferForm,
+    put_on_offer,
+    "Kept: the step counts for every tyre of that age from now on.",
+    "inventory.change_agestep",
+)
 acknowledge = _step("seen", SeenForm, alerting.acknowledge, "Kept: you see to it.", CHANGE)
 leave = _step("leave", LeaveForm, alerting.leave, "Left until that day.", CHANGE)
 off_sale = _step(

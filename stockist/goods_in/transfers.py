@@ -135,7 +135,7 @@ def transfers(request: HttpRequest) -> HttpResponse:
 @doing("inventory.add_transfer")
 def send_off(request: HttpRequest) -> HttpResponse:
     """Send tyres from one site to another."""
-    form = SendOffForm(request.POST or None)
+    form = SendOffForm(request.POST or None, initial=_filled_in(request))
     if request.method == "POST" and form.is_valid():
         said = {name: form.cleaned_data[name] for name in (
             "from_site", "to_site", "carrier", "loads"
@@ -148,6 +148,12 @@ def send_off(request: HttpRequest) -> HttpResponse:
             return redirect("goods_in:transfer", sent.pk)
     status = 400 if form.is_bound else 200
     return render(request, "goods_in/send_off.html", {"form": form}, status=status)
+
+
+def _filled_in(request: HttpRequest) -> dict[str, str]:
+    """What another page suggests; whoever sends it off looks at it first."""
+    wanted = ("from_site", "to_site", "loads")
+    return {name: request.GET[name] for name in wanted if name in request.GET}
 
 
 @doing("inventory.change_transfer")

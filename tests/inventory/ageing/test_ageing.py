@@ -11,7 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from inventory.ageing import ADVICE, AgedLot, bands, crosses_on, crossing, house_lots
+from inventory.ageing import (
+    ADVICE,
+    AgedLot,
+    bands,
+    crosses_on,
+    crossing,
+    house_lots,
+    tyres_by_week,
+)
 from inventory.markings.datecode.age import oldest_allowed_week
 from inventory.markings.datecode.weeks import week_index
 from tests.factories.places import PlaceFactory, SiteFactory
@@ -135,4 +143,11 @@ def test_the_houses_lots_as_they_lie():
         (blocked.pk, "AAA", 4, 0, False),
         (mine.pk, "AAA", 3, 1, True),
         (mine.pk, "BBB", 2, 0, True),
+    ]
+    stock_in(lot=LotFactory(undated=True), place=there, on_hand=5)
+    assert tyres_by_week() == [
+        ("AAA", blocked.week_index, 4),
+        ("AAA", mine.week_index, 3),
+        ("BBB", mine.week_index, 2),
+        ("BBB", None, 5),
     ]
