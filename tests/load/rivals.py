@@ -75,6 +75,30 @@ def tsb(units: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return chance * size, errors, expected
 
 
+def croston(units: np.ndarray) -> np.ndarray:
+    """Croston's rate after the last month: sizes and gaps smoothed apart, each from its first."""
+    size, gap = np.zeros(len(units)), np.zeros(len(units))
+    since = np.zeros(len(units))
+    for y in units.T:
+        since = since + 1
+        sold, first = y > 0, size == 0
+        size = np.where(sold, np.where(first, y, size + SIZE * (y - size)), size)
+        gap = np.where(sold, np.where(first, since, gap + SIZE * (since - gap)), gap)
+        since = np.where(sold, 0, since)
+    return np.divide(size, gap, out=np.zeros(len(units)), where=gap > 0)
+
+
+def croston_classic(history: Series, ahead: int) -> Outlook:
+    """Croston, *Forecasting and stock control for intermittent demands*, 1972."""
+    return _point(np.repeat(croston(history.units)[:, None], ahead, axis=1))
+
+
+def croston_debiased(history: Series, ahead: int) -> Outlook:
+    """Syntetos and Boylan, *The accuracy of intermittent demand estimates*, 2005: less the bias."""
+    rate = croston(history.units) * (1 - SIZE / 2)
+    return _point(np.repeat(rate[:, None], ahead, axis=1))
+
+
 def tsb_by_season(history: Series, ahead: int) -> Outlook:
     """TSB on deseasonalised sales, times the pooled season; negative binomial, pooled spread."""
     units, start = history.units, history.units.shape[1]
@@ -123,6 +147,8 @@ METHODS: dict[str, Callable[[Series, int], Outlook]] = {
     "ours, no season": without_season,
     "TSB x season": tsb_by_season,
     "textbook normal": textbook_normal,
+    "Croston": croston_classic,
+    "SBA": croston_debiased,
     "naive": naive,
     "always zero": always_zero,
 }
