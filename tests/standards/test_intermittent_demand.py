@@ -1,11 +1,11 @@
 """What the forecast is measured against is what the literature means by it.
 
-Croston, *Forecasting and stock control for intermittent demands*, Operational Research Quarterly 23,
-1972; Syntetos and Boylan, *The accuracy of intermittent demand estimates*, International Journal of
-Forecasting 21, 2005 (both from memory), with smoothing of 0.1. The numbers are those of the library
-statsforecast 2.1.1, CrostonClassic and CrostonSBA; on the 2,493 series of the open data set with a
-sale the largest difference was 1.4e-15 (`python -m tests.load.forecast --carparts`, where that
-library is installed).
+Croston, *Forecasting and stock control for intermittent demands*, Operational Research Quarterly
+23, 1972; Syntetos and Boylan, *The accuracy of intermittent demand estimates*, International
+Journal of Forecasting 21, 2005 (both from memory), with smoothing of 0.1. The numbers are those of
+the library statsforecast 2.1.1, CrostonClassic and CrostonSBA; on the 2,493 series of the open data
+set with a sale the largest difference was 1.4e-15 (`python -m tests.load.forecast --carparts`,
+where that library is installed).
 """
 
 from __future__ import annotations
