@@ -9,7 +9,7 @@ from django.conf import settings
 from django.utils import timezone
 
 from inventory import ageing, reordering
-from inventory.activities import alerting, preordering
+from inventory.activities import alerting, learning, preordering
 from inventory.availability import sets_of_pairs
 from inventory.ground.jobs.kinds import Step, Work, job_kind
 from inventory.ledger.lapse import tidy
@@ -40,6 +40,7 @@ def queues(work: Work, cursor: Any) -> Step:
 def reorder_alerts(work: Work, cursor: Any) -> Step:
     """Read the books, learn from them, and keep one alert for each SKU that may run out."""
     found = reordering.outlook(at=work.at, limit_months=settings.HOUSE_AGE_LIMIT_MONTHS)
+    learning.keep_learnt(found=found, at=work.at)
     season = found.season
     words = ""
     if season is not None and season.budget is not None:

@@ -99,6 +99,7 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.seasonchange": {"buyer": "view add change", "owner": "view add change"},
     "inventory.earliersales": SEASONS,
     "inventory.skupair": CATALOGUE,
+    "inventory.learnt": {"buyer": "view", "owner": "view"},
     "inventory.alert": ALERTS,
     "inventory.alertoverride": {"buyer": "view add", "owner": "view add"},
     "inventory.ageingalert": {**ALERTS, "warehouse": "view"},

@@ -8,6 +8,7 @@ from inventory.activities import earlier_sales, seasons
 from inventory.ground.backoffice.entering import Kept, Versioned
 from inventory.ground.backoffice.looking import Looked
 from inventory.models.earlier_sales import EarlierSales
+from inventory.models.learnt import Learnt
 from inventory.models.season import Event, Season, SeasonChange
 from inventory.models.sku_pair import SkuPair
 
@@ -48,6 +49,15 @@ class SeasonChangeAdmin(Looked):
     search_fields = ("why",)
     ordering = ("first_day", "pk")
     joined = ("event", "made_by", "withdrawn_by")
+
+
+@admin.register(Learnt)
+class LearntAdmin(Looked):
+    """What the nights learnt is made by the job that finds what will run out."""
+
+    list_display = ("learnt_at", "first_day", "last_day", "skus", "pieces")
+    date_hierarchy = "learnt_at"
+    ordering = ("-learnt_at", "-pk")
 
 
 @admin.register(EarlierSales)

@@ -17,6 +17,7 @@ from inventory.ground.rest.serializers import Strict, Told
 from inventory.ground.rest.views import Entered, Kept, Listed, Versioned
 from inventory.models.alert import Alert, AlertOverride
 from inventory.models.earlier_sales import EarlierSales
+from inventory.models.learnt import Learnt
 from inventory.models.season import Category, Event, Season, SeasonChange
 from inventory.models.sku import Sku
 from inventory.models.sku_pair import SkuPair
@@ -48,6 +49,28 @@ class Seasons(Versioned):
     make = staticmethod(seasons.make_season)
     change = staticmethod(seasons.change_season)
     called = "season"
+
+
+class LearntSerializer(Told):
+    """What a night learnt of all sales; `told` has each category's months, January first."""
+
+    class Meta:
+        model = Learnt
+        fields = ("id", "learnt_at", "first_day", "last_day", "skus", "pieces", "told")
+
+
+class LearntFilters(FilterSet):
+    from_day = IsoDateFilter("last_day", "gte")
+
+
+class Lessons(Listed):
+    """What the nights learnt, the latest first."""
+
+    queryset = Learnt.objects.all()
+    serializer_class = LearntSerializer
+    filterset_class = LearntFilters
+    orderings = {"id": "pk", "learnt_at": "learnt_at"}
+    default_ordering = "-learnt_at"
 
 
 class EventSerializer(Told):

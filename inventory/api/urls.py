@@ -30,7 +30,7 @@ from inventory.api.pricing import AgeSteps, PriceClasses
 from inventory.api.purchase_orders import PurchaseLines, PurchaseOrders
 from inventory.api.putting_away import PutAway, Transfers
 from inventory.api.quotes import PreOrders, Quotes
-from inventory.api.seasons import Changes, EarlierMonths, Events, Overrides, Pairs, Seasons
+from inventory.api.seasons import Changes, EarlierMonths, Events, Lessons, Overrides, Pairs, Seasons
 from inventory.api.skus import Gtins, Skus
 from inventory.api.supplier_complaints import SupplierComplaints
 from inventory.api.supplier_terms import Batches, TermsOfSuppliers
@@ -81,6 +81,7 @@ RESOURCES = {
     "write-offs": WriteOffs,
     "work": Work,
     "seasons": Seasons,
+    "lessons": Lessons,
     "events": Events,
     "season-changes": Changes,
     "earlier-sales": EarlierMonths,

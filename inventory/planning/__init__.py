@@ -14,8 +14,9 @@ from inventory.planning.breaks import Costs, Prices
 from inventory.planning.changes import Change
 from inventory.planning.cover import Position, cover
 from inventory.planning.demand import Demand, History, asked_for
+from inventory.planning.dispersion import Scatter
 from inventory.planning.forecast import Forecast, forecast
-from inventory.planning.learning import Learned, learn
+from inventory.planning.learning import Learned, Lessons, learn, learn_by, lessons_of
 from inventory.planning.line import AlertLine, Cause, Override
 from inventory.planning.pairing import sellable_sets
 from inventory.planning.projection import NEVER, Ahead, Cover
@@ -41,11 +42,13 @@ __all__ = [
     "History",
     "House",
     "Learned",
+    "Lessons",
     "Moves",
     "Override",
     "Position",
     "Prices",
     "Purse",
+    "Scatter",
     "Seasons",
     "Shelf",
     "Situation",
@@ -56,6 +59,8 @@ __all__ = [
     "cover",
     "forecast",
     "learn",
+    "learn_by",
+    "lessons_of",
     "lines_of",
     "no_moves",
     "pooled_seasons",

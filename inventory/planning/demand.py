@@ -48,16 +48,21 @@ class Demand:
     unexplained: Floats
 
 
-def asked_for(history: History, season: Floats | float = 1.0) -> Demand:
+def asked_for(
+    history: History, season: Floats | float = 1.0, written_down: float | None = None
+) -> Demand:
     """Demand of a history: returns set against the sales before them, empty shelves allowed for.
 
     ``season`` (SKUs, months) or a number is what a month counts for, 1 on average.
+    ``written_down`` as it was learnt of the whole house, where this is only a part of it.
     """
     sold, unexplained = against_earlier_sales(history.sold)
     listed = ~np.isnan(history.on_shelf)
     on_shelf = np.clip(np.nan_to_num(history.on_shelf), 0.0, 1.0)
     had = sold + history.unmet
-    share = share_written_down(had, history.asked_in_vain, on_shelf, season * listed)
+    share = written_down
+    if share is None:
+        share = share_written_down(had, history.asked_in_vain, on_shelf, season * listed)
     seen = on_shelf + share * (1.0 - on_shelf) * listed
     # Pieces that went out although the shelf was bare the whole month stand for a month, not none.
     exposure = np.where((had > 0) & (on_shelf == 0), 1.0, seen)

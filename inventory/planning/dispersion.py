@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from inventory.planning.arrays import Floats, summed
@@ -10,17 +12,35 @@ BINS = 4
 PSEUDO_UNITS = 10.0
 
 
-def pooled_dispersion(errors: Floats, expected: Floats, rate: Floats) -> Floats:
-    """Variance / mean of each SKU's months, (SKUs,).
+@dataclass(frozen=True, slots=True)
+class Scatter:
+    """Variance / mean of SKUs that sell about as often: of each bin, (4,), and the rates between
+    the bins, (3,)."""
 
-    ``errors`` are its squared one-step errors and ``expected`` the pieces expected, both summed
-    over its months. A SKU's own ratio is drawn to that of SKUs that sell about as often.
+    edges: Floats
+    pooled: Floats
+
+    def of(self, errors: Floats, expected: Floats, rate: Floats) -> Floats:
+        """That of each SKU, (SKUs,): its own ratio, drawn to its fellows'."""
+        fellows = np.searchsorted(self.edges, rate, side="right")
+        own = errors + PSEUDO_UNITS * self.pooled[fellows]
+        return np.maximum(own / (expected + PSEUDO_UNITS), 1e-3)
+
+
+def pooled_scatter(errors: Floats, expected: Floats, rate: Floats) -> Scatter:
+    """What all SKUs teach.
+
+    ``errors`` are each one's squared one-step errors and ``expected`` the pieces expected, both
+    summed over its months.
     """
     if not rate.size:
-        return np.ones(0)
+        return Scatter(np.zeros(BINS - 1), np.ones(BINS))
     edges = np.quantile(rate, np.arange(1, BINS) / BINS)
     fellows = np.searchsorted(edges, rate, side="right")
     lump = summed(errors, fellows, BINS) + PSEUDO_UNITS
-    pooled = lump / (summed(expected, fellows, BINS) + PSEUDO_UNITS)
-    own = (errors + PSEUDO_UNITS * pooled[fellows]) / (expected + PSEUDO_UNITS)
-    return np.maximum(own, 1e-3)
+    return Scatter(edges, lump / (summed(expected, fellows, BINS) + PSEUDO_UNITS))
+
+
+def pooled_dispersion(errors: Floats, expected: Floats, rate: Floats) -> Floats:
+    """Variance / mean of each SKU's months, (SKUs,), drawn to that of its fellows."""
+    return pooled_scatter(errors, expected, rate).of(errors, expected, rate)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from inventory.planning.arrays import Floats, Ints, summed
-from inventory.planning.dispersion import pooled_dispersion
+from inventory.planning.dispersion import Scatter, pooled_scatter
 
 KEPT = 0.9
 """What last month still counts for, a month later."""
@@ -49,7 +49,7 @@ class Forecast:
 
     ``phi`` is variance / mean of a month about its rate. ``own`` is the share of the rate that is
     the SKU's own history, the rest is its range's. ``sale_months`` and ``units`` are what it was
-    asked for, over how many months.
+    asked for, over how many months. ``scatter`` is what all of them teach of ``phi``.
     """
 
     filtered: Filtered
@@ -57,6 +57,7 @@ class Forecast:
     own: Floats
     sale_months: Floats
     units: Floats
+    scatter: Scatter
 
     @property
     def rate(self) -> Floats:
@@ -81,16 +82,26 @@ def forecast(units: Floats, exposure: Floats, season: Floats, family: Ints) -> F
 
     ``family`` (SKUs,) is the range that lends a SKU its mean, counted from 0.
     """
-    months = exposure * season
-    start = family_means(units, months, family)
+    return told_by(units, exposure * season, family_means(units, exposure * season, family))
+
+
+def told_by(
+    units: Floats, months: Floats, start: Floats, scatter: Scatter | None = None
+) -> Forecast:
+    """The forecast from demand, season-weighted months, and the mean of each SKU's range.
+
+    ``scatter`` as it was learnt of all SKUs, where these are only some of them.
+    """
     filtered, errors, expected = run(units, months, start)
-    phi = pooled_dispersion(errors, expected, filtered.rate)
+    pooled = scatter or pooled_scatter(errors, expected, filtered.rate)
+    phi = pooled.of(errors, expected, filtered.rate)
     return Forecast(
         filtered,
         phi,
         filtered.b / (filtered.b + filtered.prior),
         (units > 0).sum(axis=1).astype(float),
         units.sum(axis=1),
+        pooled,
     )
 
 

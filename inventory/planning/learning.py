@@ -8,10 +8,11 @@ from datetime import date
 
 import numpy as np
 
-from inventory.planning.arrays import Ints
+from inventory.planning.arrays import Floats, Ints
 from inventory.planning.changes import Change, days_ahead, plain_days_ahead
 from inventory.planning.demand import Demand, History, against_earlier_sales, asked_for
-from inventory.planning.forecast import Forecast, forecast
+from inventory.planning.dispersion import Scatter
+from inventory.planning.forecast import Forecast, forecast, told_by
 from inventory.planning.projection import Ahead
 from inventory.planning.seasons import Seasons, pooled_seasons
 
@@ -45,6 +46,31 @@ def learn(
     demand = asked_for(history, weights)
     found = forecast(demand.units, demand.exposure, weights, family)
     return Learned(category, seasons, demand, found)
+
+
+@dataclass(frozen=True, slots=True)
+class Lessons:
+    """What all SKUs teach, and none could teach alone: enough to forecast one of them by itself."""
+
+    seasons: Seasons
+    written_down: float
+    scatter: Scatter
+
+
+def lessons_of(learned: Learned) -> Lessons:
+    """What is to be kept of what was learnt, besides the mean of each range."""
+    return Lessons(learned.seasons, learned.demand.written_down, learned.forecast.scatter)
+
+
+def learn_by(
+    history: History, category: Ints, start: Floats, lessons: Lessons, *, first_month: int
+) -> Learned:
+    """What was learnt of some SKUs, by lessons of all of them and the mean ``start`` (SKUs,) of
+    the range of each: the same as if all had been learnt from again."""
+    weights = lessons.seasons.months(category, first_month, history.sold.shape[1])
+    demand = asked_for(history, weights, lessons.written_down)
+    found = told_by(demand.units, demand.exposure * weights, start, lessons.scatter)
+    return Learned(category, lessons.seasons, demand, found)
 
 
 def _seasons(history: History, category: Ints, categories: int, first_month: int) -> Seasons:

@@ -66,13 +66,18 @@ def demand_of(sku: Sku, *, at: datetime, by: By, count: int | None = None) -> li
     today = timezone.localdate(at)
     wanted = min(count or LONGEST[by], LONGEST[by])
     periods = (weeks_before if by is By.WEEK else months_before)(today, wanted)
-    only = sorted({sku.pk, *(of_one_size(sku.size_keys) if sku.size_keys else ())})
+    only = with_its_size(sku)
     known = read_range(only)
     books = read_books(known, until=today + timedelta(days=1), only=only)
     if by is By.WEEK:
         books = replace(books, earlier=_no_months())
     row = int(known.rows(np.array([sku.pk]))[0])
     return _told(books, periods, row, known.count)
+
+
+def with_its_size(sku: Sku) -> list[int]:
+    """An SKU and the others of its size, with which it shares what is asked for by size."""
+    return sorted({sku.pk, *(of_one_size(sku.size_keys) if sku.size_keys else ())})
 
 
 def _told(books: Books, periods: Periods, row: int, skus: int) -> list[Span]:

@@ -19,6 +19,7 @@ from inventory.planning import (
     Purse,
     Situation,
     learn,
+    learn_by,
     supply,
 )
 from inventory.planning.arrays import Floats, Ints
@@ -27,6 +28,7 @@ from inventory.planning.demand import History
 from inventory.reordering.books import Books, read_books
 from inventory.reordering.calendar import Periods, months_before
 from inventory.reordering.history import history_of
+from inventory.reordering.lessons import Kept
 from inventory.reordering.range import CATEGORIES, Range, read_range
 from inventory.reordering.shelves import read_coming, read_queued, read_shelf
 from inventory.reordering.suppliers import Suppliers, read_suppliers
@@ -72,27 +74,36 @@ def changes_from(today: date) -> list[Change]:
     ]
 
 
-def outlook(*, at: datetime, limit_months: int, only: Sequence[int] | None = None) -> Outlook:
+def outlook(
+    *,
+    at: datetime,
+    limit_months: int,
+    only: Sequence[int] | None = None,
+    taught: Kept | None = None,
+) -> Outlook:
     """Read everything and learn from it. As many queries for a hundred thousand SKUs as for one.
 
-    ``limit_months``: above that age the house does not sell. ``only`` these SKUs: their seasons
-    and ranges are then learnt from them alone, so it is for looking at books and not for alerts.
+    ``limit_months``: above that age the house does not sell. ``only`` these SKUs: then ``taught``
+    has what the whole range taught, or else seasons and ranges are learnt from them alone.
     """
     today = timezone.localdate(at)
     known = read_range(only)
     suppliers = read_suppliers(known, today=today)
     books = read_books(known, until=today + timedelta(days=1), only=only)
     periods, history = _since_first_known(books, months_before(today, MONTHS), known.count)
-    learned = learn(
-        history,
-        known.category,
-        known.family,
-        categories=len(CATEGORIES),
-        first_month=periods.first.month - 1,
-    )
+    learned = _learned(history, known, periods.first.month - 1, taught)
     season = season_on(today)
     situation = _situation(known, suppliers, learned, season, at, limit_months)
     return Outlook(known, suppliers, periods, history, learned, situation, season)
+
+
+def _learned(history: History, known: Range, first_month: int, taught: Kept | None) -> Learned:
+    if taught is not None:
+        start = taught.start(known)
+        return learn_by(history, known.category, start, taught.lessons, first_month=first_month)
+    return learn(
+        history, known.category, known.family, categories=len(CATEGORIES), first_month=first_month
+    )
 
 
 def _since_first_known(books: Books, periods: Periods, skus: int) -> tuple[Periods, History]:

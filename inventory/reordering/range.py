@@ -33,7 +33,9 @@ class Range:
     """One entry a SKU, in the order of their codes; ``pk`` rising is not promised.
 
     ``price`` may be NaN: not known. ``mate`` is the row of the other axle's, ``in_sets`` the share
-    of pieces that go out in sets with it. What is not ``made`` any more is not ordered.
+    of pieces that go out in sets with it. What is not ``made`` any more is not ordered. ``lineage``
+    names the family from night to night, ``family`` counts those that are here from 0. ``whole``:
+    nothing was left out.
     """
 
     pk: Ints
@@ -47,6 +49,13 @@ class Range:
     mate: Ints
     in_sets: Floats
     made: Flags
+    lineage: Ints
+    whole: bool = True
+
+    @property
+    def only(self) -> list[int] | None:
+        """Their keys, or None where they are all that there are."""
+        return None if self.whole else self.pk.tolist()
 
     @property
     def count(self) -> int:
@@ -81,6 +90,8 @@ def read_range(only: Sequence[int] | None = None) -> Range:
         np.full(pk.size, NO_MATE),
         np.zeros(pk.size),
         np.array([status not in NOT_BOUGHT for status in columns[10]], bool),
+        family.astype(np.int64),
+        only is None,
     )
     _pair(plain)
     return plain

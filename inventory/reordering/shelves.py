@@ -31,6 +31,7 @@ FROM (
     JOIN inventory_lot l ON l.id = b.lot_id
     JOIN inventory_place p ON p.id = b.place_id
     WHERE b.on_hand > 0 AND l.owner = %(house)s
+        AND (%(only)s::bigint[] IS NULL OR l.sku_id = ANY(%(only)s))
 ) q GROUP BY 1
 """  # noqa: S608 - put together from constants
 # Held in the ledger still, and free for others since its time ran out.
@@ -41,18 +42,23 @@ JOIN inventory_hold h ON h.id = n.hold_id
 JOIN inventory_lot l ON l.id = n.lot_id
 JOIN inventory_place p ON p.id = n.place_id
 WHERE h.state = %(open)s AND h.order_line_id IS NULL AND h.until <= %(at)s AND {_MAY_BE_SOLD}
+    AND (%(only)s::bigint[] IS NULL OR l.sku_id = ANY(%(only)s))
 GROUP BY 1
 """  # noqa: S608
 _COMING = """
 SELECT x.sku_id, x.expected_on, x.quantity, x.reference
-FROM inventory_expecteddelivery x WHERE x.state = %(expected)s ORDER BY x.expected_on, x.id
+FROM inventory_expecteddelivery x
+WHERE x.state = %(expected)s AND (%(only)s::bigint[] IS NULL OR x.sku_id = ANY(%(only)s))
+ORDER BY x.expected_on, x.id
 """
 _QUEUED = """
 SELECT x.sku_id AS sku, x.expected_on - %(origin)s::date AS day, sum(n.quantity) AS units
 FROM inventory_preorderline n
 JOIN inventory_preorder o ON o.id = n.pre_order_id
 JOIN inventory_expecteddelivery x ON x.id = n.expected_id
-WHERE o.state = %(waiting)s AND x.state = %(expected)s GROUP BY 1, 2
+WHERE o.state = %(waiting)s AND x.state = %(expected)s
+    AND (%(only)s::bigint[] IS NULL OR x.sku_id = ANY(%(only)s))
+GROUP BY 1, 2
 """
 
 
@@ -74,6 +80,7 @@ def read_shelf(known: Range, *, at: datetime, oldest_week: int) -> Shelf:
         "racks": list(TO_SELL_FROM),
         "oldest": oldest_week,
         "open": HoldState.OPEN.value,
+        "only": known.only,
         "at": at,
     }
     names = ("on_hand", "held", "out")
@@ -93,7 +100,7 @@ def _spread(known: Range, sku: Ints, pieces: Ints) -> Ints:
 
 def read_coming(known: Range, *, today: date) -> Coming:
     """What is on order and has not come."""
-    rows = rows_of(_COMING, {"expected": ExpectedState.EXPECTED.value})
+    rows = rows_of(_COMING, {"expected": ExpectedState.EXPECTED.value, "only": known.only})
     row = known.rows(np.array([entry[0] for entry in rows], np.int64))
     mine = [(int(at), *entry[1:]) for at, entry in zip(row, rows, strict=True) if at >= 0]
     columns = np.array([(at, (on - today).days, units) for at, on, units, _ in mine], np.int64)
@@ -107,6 +114,7 @@ def read_queued(known: Range, *, today: date) -> Moves:
         "origin": ORIGIN,
         "waiting": PreOrderState.WAITING.value,
         "expected": ExpectedState.EXPECTED.value,
+        "only": known.only,
     }
     found = columns_of(_QUEUED, given, {"sku": "i8", "day": "i4", "units": "i8"})
     row = known.rows(found["sku"])

@@ -29,12 +29,15 @@ LEFT JOIN LATERAL (
     SELECT x.unit_price FROM inventory_pricebreak x WHERE x.terms_id = t.id
     ORDER BY x.from_quantity LIMIT 1
 ) b ON true
+WHERE %(only)s::bigint[] IS NULL OR t.sku_id = ANY(%(only)s)
 ORDER BY t.sku_id, b.unit_price NULLS LAST, t.lead_time_days, t.id
 """
 _CURRENCIES = "SELECT t.id, t.currency FROM inventory_supplierterms t WHERE t.currency <> 'GBP'"
 _BREAKS = """
 SELECT b.terms_id AS terms, b.from_quantity AS start, b.unit_price AS each
-FROM inventory_pricebreak b ORDER BY b.terms_id, b.from_quantity
+FROM inventory_pricebreak b JOIN inventory_supplierterms t ON t.id = b.terms_id
+WHERE %(only)s::bigint[] IS NULL OR t.sku_id = ANY(%(only)s)
+ORDER BY b.terms_id, b.from_quantity
 """
 _BATCHES = """
 SELECT b.id, b.supplier_id, b.code, b.order_by, b.ready_on, b.minimum_tyres,
@@ -75,7 +78,7 @@ class Suppliers:
 def read_suppliers(known: Range, *, today: date) -> Suppliers:
     """The terms of each SKU from the supplier that is cheapest, and its batches. Five queries."""
     names = ("sku", "terms", "supplier", "lead", "spread", "minimum", "pack")
-    found = columns_of(_TERMS, {}, {**dict.fromkeys(names, "i8"), "price": "f8"})
+    found = columns_of(_TERMS, {"only": known.only}, {**dict.fromkeys(names, "i8"), "price": "f8"})
     row = known.rows(found["sku"])
     mine = row >= 0
     row = row[mine]
@@ -91,7 +94,9 @@ def read_suppliers(known: Range, *, today: date) -> Suppliers:
     lead, late = spread("lead", -1), spread("spread", 0)
     terms = Terms(lead, late, spread("minimum", 1), spread("pack", 1), calendar)
     currency = _currencies(known, spread("terms", 0), cost)
-    return Suppliers(terms, supplier, cost, currency, calendars, runs, _Prices(spread("terms", 0)))
+    return Suppliers(
+        terms, supplier, cost, currency, calendars, runs, _Prices(known, spread("terms", 0))
+    )
 
 
 def _currencies(known: Range, terms: Ints, cost: Floats) -> list[str]:
@@ -105,8 +110,10 @@ def _currencies(known: Range, terms: Ints, cost: Floats) -> list[str]:
 class _Prices(Mapping[int, Prices]):
     """The price breaks of each row whose price changes with the quantity, made when asked for."""
 
-    def __init__(self, terms: Ints) -> None:
-        found = columns_of(_BREAKS, {}, {"terms": "i8", "start": "i8", "each": "f8"})
+    def __init__(self, known: Range, terms: Ints) -> None:
+        found = columns_of(
+            _BREAKS, {"only": known.only}, {"terms": "i8", "start": "i8", "each": "f8"}
+        )
         self._start, self._each = found["start"], found["each"]
         lowest = np.searchsorted(found["terms"], terms, "left")
         end = np.searchsorted(found["terms"], terms, "right")

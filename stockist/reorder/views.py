@@ -23,11 +23,14 @@ from inventory.models.alert import Alert
 from inventory.models.sku import Sku
 from inventory.pages.forms import SheetForm
 from inventory.reordering.demand import By, demand_of
+from inventory.reordering.range import NOT_BOUGHT
 from stockist.drawings.course import course
+from stockist.reorder.ahead import ahead_of
 from stockist.reorder.coming_back import COMING_BACK
 from stockist.reorder.forms import AlertsForm, LeaveForm, OverrideForm, SeenForm
 from stockist.reorder.pair import with_mate
 from stockist.reorder.rows import alert_rows, facts, table
+from stockist.reorder.taught import taught
 from stockist.steps import by, doing, looking
 
 ON_A_PAGE, SHOWN_MONTHS = 40, 24
@@ -113,6 +116,7 @@ def _page(
     alert = Alert.objects.standing().filter(sku=found).select_related("supplier", "batch").first()
     row = alert_rows([alert], today)[0] if alert else None
     told = alert.told if alert else {}
+    learnt = None if found.status in NOT_BOUGHT else taught(at)
     context = {
         "sku": found,
         "row": row,
@@ -120,6 +124,8 @@ def _page(
         "facts": facts(told) if told else [],
         "course": course(told.get("course", {}), _since(told)) if told else None,
         "pair": with_mate(found, at),
+        "learnt": learnt,
+        "ahead": None if alert or not learnt else ahead_of(found, learnt, at),
         "months": demand_of(found, at=at, by=By.MONTH, count=SHOWN_MONTHS),
         "own_numbers": alert.overrides.select_related("made_by") if alert else [],
         "may_answer": request.user.has_perm(CHANGE),

@@ -18,8 +18,10 @@ from inventory import reordering
 from inventory.activities import seasons
 from inventory.ground.refusal import Refusal
 from inventory.models.season import Category, Event, SeasonChange
+from inventory.planning import Seasons
 from inventory.planning.words import MONTHS, pieces
 from inventory.reordering import Outlook, SeasonPlan
+from stockist.reorder.taught import taught
 from stockist.season.forms import ChangeForm, MoneyForm, TakeBackForm
 from stockist.steps import by, doing, looking, told
 
@@ -49,18 +51,18 @@ def _season(
 ) -> HttpResponse:
     at = timezone.now()
     today = timezone.localdate(at)
-    found = _outlook(at)
+    learnt = taught(at)
     standing = SeasonChange.objects.standing().filter(last_day__gte=today)
     events = Event.objects.filter(last_day__gte=today).order_by("first_day", "pk")
     asked = request.GET.copy()
     asked.pop("page", None)
     context = {
-        "season": found.season,
-        "curves": _curves(found),
+        "season": reordering.season_on(today),
+        "curves": _curves(learnt.kept.lessons.seasons),
         "months": MONTHS,
-        "years": found.learned.seasons.years,
-        "history_until": found.periods.end,
-        "written_down": f"{found.learned.demand.written_down:.0%}".replace("%", " %"),
+        "learnt": learnt,
+        "years": learnt.kept.lessons.seasons.years,
+        "written_down": f"{learnt.kept.lessons.written_down:.0%}".replace("%", " %"),
         "changes": standing.select_related("made_by", "event").order_by("first_day", "pk"),
         "shown": Paginator(events, ON_A_PAGE).get_page(request.GET.get("page")),
         "asked": asked.urlencode(),
@@ -77,8 +79,8 @@ def _outlook(at: datetime) -> Outlook:
     return reordering.outlook(at=at, limit_months=settings.HOUSE_AGE_LIMIT_MONTHS)
 
 
-def _curves(found: Outlook) -> list[Curve]:
-    index, units = found.learned.seasons.index, found.learned.seasons.units
+def _curves(seasons: Seasons) -> list[Curve]:
+    index, units = seasons.index, seasons.units
     return [
         Curve(
             str(category.label),

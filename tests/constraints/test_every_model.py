@@ -21,7 +21,7 @@ VERSIONED = {
     "inventory.seasonchange",
 }
 # Follows from others, and can be made again from them.
-DERIVED = {"inventory.balance"}
+DERIVED = {"inventory.balance", "inventory.learnt"}
 # Kept by people, with the history of who changed what.
 EDITABLE = {
     *("inventory.tyremaker", "inventory.pattern", "inventory.compound", "inventory.sku"),

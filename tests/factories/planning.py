@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import factory
@@ -10,6 +10,7 @@ from factory.django import DjangoModelFactory
 
 from inventory.models.alert import AgeingAlert, Alert, AlertOverride
 from inventory.models.earlier_sales import EarlierSales
+from inventory.models.learnt import Learnt
 from inventory.models.season import Event, Season, SeasonChange
 from inventory.models.sku_pair import SkuPair
 from tests.factories.catalogue import SkuFactory
@@ -29,6 +30,31 @@ class SeasonFactory(DjangoModelFactory):
     first_day = date(2026, 11, 1)
     last_day = date(2027, 9, 30)
     budget = Decimal("20000")
+
+
+class LearntFactory(DjangoModelFactory):
+    """Road tyres that sell in spring, learnt of four years."""
+
+    class Meta:
+        model = Learnt
+
+    learnt_at = factory.Sequence(lambda n: AT - timedelta(days=n))
+    first_day = date(2022, 11, 1)
+    last_day = date(2026, 10, 31)
+    skus = 412
+    pieces = 9310
+    told = factory.LazyFunction(
+        lambda: {
+            "years": 4,
+            "seasons": {
+                "road": {"index": [0.5, 1, 2, 2, 1, 1, 1, 1, 1, 0.5, 0.5, 0.5], "units": 900}
+            },
+            "written_down": 0.4,
+            "scatter": {"edges": [0.5, 1, 2], "pooled": [1.2, 1.4, 1.6, 1.8]},
+            "means": {},
+            "every": 1.5,
+        }
+    )
 
 
 class EventFactory(DjangoModelFactory):

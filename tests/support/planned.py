@@ -20,6 +20,7 @@ from inventory.planning import (
     Moves,
     Position,
     Prices,
+    Scatter,
     Seasons,
     Shelf,
     Situation,
@@ -37,7 +38,8 @@ def known(rate: Sequence[float], phi: float = 1.0) -> Forecast:
     rates = np.array(rate, float)
     filtered = Filtered(rates * CERTAIN, np.full(rates.size, CERTAIN), rates)
     months, units = np.full(rates.size, 24.0), rates * 24
-    return Forecast(filtered, np.full(rates.size, phi), np.ones(rates.size), months, units)
+    scatter = Scatter(np.zeros(3), np.full(4, phi))
+    return Forecast(filtered, np.full(rates.size, phi), np.ones(rates.size), months, units, scatter)
 
 
 def learned(forecast: Forecast) -> Learned:

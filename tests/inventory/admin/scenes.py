@@ -92,6 +92,7 @@ ROWS = {
     "inventory.transfer": scenes.ROWS["transfers"],
     "inventory.transferline": scenes.ROWS["transfers"],
     "inventory.season": scenes.ROWS["seasons"],
+    "inventory.learnt": scenes.ROWS["lessons"],
     "inventory.event": scenes.ROWS["events"],
     "inventory.seasonchange": scenes.ROWS["season-changes"],
     "inventory.earliersales": scenes.ROWS["earlier-sales"],

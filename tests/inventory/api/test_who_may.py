@@ -30,6 +30,7 @@ READERS = {
     "supplier-complaints": {"warehouse", "buyer", "owner"},
     "transfers": {"counter", "warehouse", "buyer", "owner"},
     "seasons": {"buyer", "owner"},
+    "lessons": {"buyer", "owner"},
     "events": {"buyer", "owner"},
     "season-changes": {"buyer", "owner"},
     "earlier-sales": {"buyer", "owner"},

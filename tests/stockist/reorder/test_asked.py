@@ -10,7 +10,7 @@ from django.utils import timezone
 from openpyxl import load_workbook
 
 from tests.factories.catalogue import SkuFactory
-from tests.factories.planning import AlertFactory, EarlierSalesFactory
+from tests.factories.planning import AlertFactory, EarlierSalesFactory, LearntFactory
 from tests.factories.stock import EnquiryFactory
 from tests.support.traded import Shop
 
@@ -75,3 +75,21 @@ def test_it_is_the_buyers(signed_in, path):
     path = f"/reorder/{path.format(SkuFactory().pk)}"
     assert signed_in("counter").get(path).status_code == 403
     assert signed_in("buyer").get(path).status_code == 200
+
+
+def test_what_the_night_learnt_is_told_with_its_day(buyer, same_queries):
+    LearntFactory(learnt_at=timezone.now())
+    day = timezone.localdate().strftime("%-d %b %Y")
+    page = body(buyer.get("/season/"))
+    assert f"in the night of {day}" in page
+    assert "9310 pieces of 412 SKUs" in page
+    assert ">2.00</td>" in page  # road tyres in March, as it was kept
+    sku = SkuFactory()
+    page = body(buyer.get(f"/reorder/skus/{sku.pk}/"))
+    assert f"as the night of {day}" in page
+    assert "1.50 pieces in a month of no season" in page
+    assert "Stock in time, week by week" in page
+    # Nothing is reckoned for the page of the season, whatever is in the books.
+    look = lambda: body(buyer.get("/season/"))  # noqa: E731
+    more = lambda: Shop(sku).came(3, timezone.localdate() - timedelta(days=9))  # noqa: E731
+    assert same_queries(look, more) <= 12
