@@ -162,7 +162,8 @@ def _sentence(one: _Whole, found: Ageing, past: bool) -> str:
     if found.told["busier"]:
         to_do += f", {found.told['busier']}"
     if past:
-        return f"{of}, have been over {limit} since {said(one.crosses)}{stake}: {to_do}."
+        verb = "has" if found.pieces == 1 else "have"
+        return f"{of}, {verb} been over {limit} since {said(one.crosses)}{stake}: {to_do}."
     return (
         f"{of}, come to {limit} on {said(one.crosses)}; by the forecast about"
         f" {pieces(float(found.expected_left))} of them will be there still{stake}: {to_do}."

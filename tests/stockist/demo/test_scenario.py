@@ -73,7 +73,7 @@ def test_places_of_two_sites_and_a_van():
 def test_lots_and_what_the_ledger_says_of_them(rows):
     quantities = [int(row["quantity"]) for row in rows("opening-stock")]
 
-    assert Lot.objects.count() == len(quantities) == 851
+    assert Lot.objects.count() == len(quantities) == 852
     assert Balance.objects.aggregate(all=Sum("on_hand"))["all"] == sum(quantities)
     assert LedgerLine.objects.aggregate(all=Sum("on_hand_change"))["all"] == sum(quantities)
     assert Balance.objects.filter(on_hand=0).count() == 0
