@@ -13,19 +13,21 @@ from inventory.planning.changes import Change, days_ahead, plain_days_ahead
 from inventory.planning.demand import Demand, History, against_earlier_sales, asked_for
 from inventory.planning.dispersion import Scatter
 from inventory.planning.forecast import Forecast, forecast, told_by
+from inventory.planning.odd import without_odd_months
 from inventory.planning.projection import Ahead
 from inventory.planning.seasons import Seasons, pooled_seasons
 
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """What the history of all SKUs teaches. ``category`` (SKUs,) is the row of each in
-    ``seasons``."""
+    """What the history of all SKUs teaches. ``category`` (SKUs,) is the row of each in ``seasons``;
+    ``odd`` (SKUs,) are pieces of months that were left out, since they cannot be right."""
 
     category: Ints
     seasons: Seasons
     demand: Demand
     forecast: Forecast
+    odd: Floats
 
     def ahead(self, changes: Iterable[Change], today: date, days: int) -> Ahead:
         """Demand from today up to each of so many days."""
@@ -41,11 +43,12 @@ def learn(
     ``category`` lends a SKU its season and ``family`` its mean, (SKUs,) each, counted from 0;
     ``first_month`` is the calendar month of the first column, 0 = January.
     """
+    history, odd = without_odd_months(history)
     seasons = _seasons(history, category, categories, first_month)
     weights = seasons.months(category, first_month, history.sold.shape[1])
     demand = asked_for(history, weights)
     found = forecast(demand.units, demand.exposure, weights, family)
-    return Learned(category, seasons, demand, found)
+    return Learned(category, seasons, demand, found, odd)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +70,11 @@ def learn_by(
 ) -> Learned:
     """What was learnt of some SKUs, by lessons of all of them and the mean ``start`` (SKUs,) of
     the range of each: the same as if all had been learnt from again."""
+    history, odd = without_odd_months(history)
     weights = lessons.seasons.months(category, first_month, history.sold.shape[1])
     demand = asked_for(history, weights, lessons.written_down)
     found = told_by(demand.units, demand.exposure * weights, start, lessons.scatter)
-    return Learned(category, lessons.seasons, demand, found)
+    return Learned(category, lessons.seasons, demand, found, odd)
 
 
 def _seasons(history: History, category: Ints, categories: int, first_month: int) -> Seasons:

@@ -44,6 +44,12 @@ def _of_history(situation: Situation, row: int) -> Iterator[str]:
     elif months == 1:
         own = f"{found.own[row]:.0%}".replace("%", " %")
         yield f"Sold in one month only: {own} of the forecast is its own, the rest its range's."
+    odd = float(situation.learned.odd[row])
+    if odd > 0:
+        yield (
+            f"{pieces(odd)} sold in one month are out of all proportion to its others: left out,"
+            " look at it."
+        )
     returned = float(situation.learned.demand.unexplained[row])
     if returned > 0:
         yield f"{pieces(returned)} came back that no sale in the history explains: left out."

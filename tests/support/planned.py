@@ -46,9 +46,8 @@ def learned(forecast: Forecast) -> Learned:
     skus = forecast.phi.size
     seasons = Seasons(np.ones((1, 12)), np.array([240.0]), 4)
     none = np.zeros((skus, 12))
-    return Learned(
-        np.zeros(skus, np.int64), seasons, Demand(none, none + 1, 1.0, np.zeros(skus)), forecast
-    )
+    demand = Demand(none, none + 1, 1.0, np.zeros(skus))
+    return Learned(np.zeros(skus, np.int64), seasons, demand, forecast, np.zeros(skus))
 
 
 def moves(entries: Sequence[tuple[int, int, int]]) -> Moves:
