@@ -12,8 +12,8 @@ from inventory.planning.arrays import Flags, Floats, Ints
 from inventory.planning.budget import Plan
 from inventory.planning.choices import Choices, choices
 from inventory.planning.core import plan_exactly
+from inventory.planning.core_minimums import plan_with_minimums_exactly
 from inventory.planning.groups import Axle, Groups, in_sets
-from inventory.planning.minimums import plan_with_minimums
 from inventory.planning.supply import ANY_TIME
 from inventory.reordering.outlook import Outlook
 
@@ -65,7 +65,7 @@ def season_plan(found: Outlook, budget: Decimal, currency: str) -> SeasonPlan:
     offered = choices(groups)
     money = float(budget)
     if (minimums > 1).any():
-        plan = plan_with_minimums(offered, money, minimums)
+        plan = plan_with_minimums_exactly(offered, money, minimums)
     else:
         plan = plan_exactly(offered, money)
     return _told(found, first, offered, plan, money, planned)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tests.load import forecast
+from tests.load import forecast, plan
 from tests.load.measures import scores
 from tests.load.rivals import METHODS, always_zero, naive
 from tests.load.shop import Series, invented
@@ -16,6 +16,15 @@ def test_the_forecast_benchmark_keeps_its_limits(capsys):
     said = capsys.readouterr().out
     assert "MISSED" not in said
     assert all(method in said for method in METHODS)
+
+
+def test_the_benchmark_of_the_plan_keeps_its_limits(monkeypatch, capsys):
+    monkeypatch.setattr(plan, "_sorts", lambda offered, budget: 0.0)  # a time, not a result
+    assert plan.main(["--seed", "5", "--most", "500"]) == 0
+    said = capsys.readouterr().out
+    assert "MISSED" not in said
+    assert "500: gap with minimums, proven" in said
+    assert "together / SKU by SKU" in said
 
 
 def test_a_missed_limit_is_told(capsys):

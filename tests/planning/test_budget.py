@@ -11,6 +11,7 @@ import pytest
 from inventory.planning.budget import plan_within
 from inventory.planning.choices import Choices, choices
 from inventory.planning.core import plan_exactly
+from inventory.planning.core_minimums import plan_with_minimums_exactly
 from inventory.planning.groups import Axle, Groups, in_sets
 from inventory.planning.minimums import plan_with_minimums
 from inventory.planning.values import worth
@@ -95,6 +96,20 @@ def test_suppliers_minimums_are_kept_or_nothing_is_ordered(seed):
     assert plan.gain >= 0.9 * best
 
 
+@pytest.mark.parametrize("seed", range(4))
+def test_a_small_range_with_minimums_is_planned_exactly(seed):
+    found, minimums = choices(groups(seed, 3, suppliers=2)), np.array([9, 14])
+    for share in (0.3, 0.6):
+        budget = share * plan_within(found, 1e9).cost
+        plan = plan_with_minimums_exactly(found, budget, minimums, seconds=20)
+        units = np.bincount(found.supplier[plan.taken], found.units[plan.taken], 2)
+        assert plan.cost <= budget
+        assert ((units == 0) | (units >= minimums)).all()
+        assert plan.gain == pytest.approx(all_plans(found, budget, minimums), rel=1e-9)
+        assert plan.gain <= plan.bound * (1 + 1e-12)
+        assert plan.exact or plan.gap < 1e-5
+
+
 def test_no_money_buys_nothing_and_all_of_it_what_gains():
     found = choices(groups(1, 20))
     nothing = plan_within(found, 0)
@@ -106,6 +121,7 @@ def test_no_money_buys_nothing_and_all_of_it_what_gains():
     nobody = choices(groups(1, 1).of(none))
     assert plan_within(nobody, 100).gain == 0
     assert plan_with_minimums(nobody, 100, none).gain == 0
+    assert plan_with_minimums_exactly(nobody, 100, none).gain == 0
 
 
 def test_worth_against_chance():
