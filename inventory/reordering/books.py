@@ -149,7 +149,7 @@ def _given(until: date, only: Sequence[int] | None) -> dict[str, Any]:
 def _ledger(known: Range, given: dict[str, Any], until: date) -> Ledger:
     kinds = {"sku": "i8", "day": "i4", "shelf": "i4", "sold": "i4"}
     fence = "OFFSET 0" if given["only"] is None else ""
-    found = columns_of(_LEDGER.format(fence=fence), given, kinds)
+    found = columns_of(_LEDGER.format(fence=fence), given, kinds, roomy=known.whole)
     moved = (found[name] for name in ("day", "shelf", "sold"))
     row, day, shelf, sold = _by_day(known.rows(found["sku"]), *moved)
     total = np.cumsum(shelf)

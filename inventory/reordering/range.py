@@ -15,6 +15,7 @@ from inventory.planning.situation import NO_MATE
 from inventory.reordering.columns import columns_of, rows_of
 
 CATEGORIES = tuple(Category)
+_CLOSE = 8  # keys up to so many times as high as there are SKUs
 NOT_BOUGHT = (SkuStatus.DISCONTINUED.value, SkuStatus.LAST_STOCK.value)
 """What is not made any more is not ordered; only its age is looked at."""
 
@@ -65,10 +66,18 @@ class Range:
         """The row of each SKU, -1 where it is none of these."""
         if not self.pk.size:
             return np.full(pk.shape, -1)
+        if self.pk.max() < _CLOSE * self.pk.size and pk.size > self.pk.size:
+            return self._looked_up(pk)
         order = np.argsort(self.pk)
         place = np.minimum(np.searchsorted(self.pk, pk, sorter=order), self.pk.size - 1)
         found = order[place]
         return np.where(self.pk[found] == pk, found, -1)
+
+    def _looked_up(self, pk: Ints) -> Ints:
+        """The same by a table of all keys, where they lie close together and many are asked for."""
+        table = np.full(int(max(self.pk.max(), pk.max())) + 1, -1)
+        table[self.pk] = np.arange(self.pk.size)
+        return np.asarray(table[pk])
 
 
 def read_range(only: Sequence[int] | None = None) -> Range:

@@ -84,7 +84,8 @@ def read_shelf(known: Range, *, at: datetime, oldest_week: int) -> Shelf:
         "at": at,
     }
     names = ("on_hand", "held", "out")
-    found = columns_of(_BALANCES, given, {"sku": "i8", **dict.fromkeys(names, "i8")})
+    kinds = {"sku": "i8", **dict.fromkeys(names, "i8")}
+    found = columns_of(_BALANCES, given, kinds, roomy=known.whole)
     on_hand, held, out = (_spread(known, found["sku"], found[name]) for name in names)
     lapsed = columns_of(_LAPSED, given, {"sku": "i8", "held": "i8"})
     held = np.maximum(held - _spread(known, lapsed["sku"], lapsed["held"]), 0)

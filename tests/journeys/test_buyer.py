@@ -6,12 +6,14 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from django.db import transaction
 from django.utils import timezone
 
 from inventory.ground.jobs.kinds import Work
 from inventory.models.alert import Alert, AlertOverride
 from inventory.models.season import SeasonChange
 from inventory.tasks import ageing_alerts, reorder_alerts
+from tests.factories.approvals import ApprovalFactory, EvidenceFactory
 from tests.factories.buying import PriceBreakFactory, SupplierTermsFactory
 from tests.factories.catalogue import SkuFactory
 from tests.factories.planning import (
@@ -20,7 +22,7 @@ from tests.factories.planning import (
     SeasonFactory,
     SkuPairFactory,
 )
-from tests.factories.stock import LotFactory, stock_in
+from tests.factories.stock import EnquiryFactory, LotFactory, stock_in
 from tests.support.browser import sign_in
 from tests.support.looking import look_well
 from tests.support.people import with_role
@@ -46,6 +48,10 @@ def shop():
                 EarlierSalesFactory(sku=sku, month=month, sold=4)
     old = LotFactory(sku=SkuFactory(code="TB-OLD"), date_code="1217", code="L-OLD")
     stock_in(lot=old)
+    EnquiryFactory(of_a_size=True, asked_at=timezone.now())
+    paper = EvidenceFactory(due_on=today)
+    with transaction.atomic():
+        ApprovalFactory(version__evidence=[paper])
     night = Work(0, "tonight", {}, None, timezone.now())
     reorder_alerts(night, None)
     ageing_alerts(night, None)
@@ -84,7 +90,7 @@ def test_from_the_list_to_a_number_of_ones_own(page, shop):
 
 def test_the_season_its_plan_and_what_is_old(page, shop):
     sign_in(page, with_role("buyer"))
-    look_well(page, "/season/")
+    page.goto("/season/")
     day = timezone.localdate() + timedelta(days=90)
     page.get_by_label("From", exact=True).fill(day.isoformat())
     page.get_by_label("To", exact=True).fill((day + timedelta(days=30)).isoformat())
@@ -104,4 +110,9 @@ def test_the_season_its_plan_and_what_is_old(page, shop):
     page.get_by_role("link", name="L-OLD").click()
     page.get_by_text("have been over the house's limit").wait_for()
     look_well(page)
-    look_well(page, "/reorder/bring-back/")
+    for path in ("/reorder/bring-back/", "/reorder/sizes/", "/approvals/reviews/"):
+        look_well(page, path)
+    page.goto(f"/reorder/skus/{shop.rear_id}/")
+    page.get_by_role("link", name="Five years of it").click()
+    page.get_by_label("By", exact=True).select_option("month")
+    look_well(page)

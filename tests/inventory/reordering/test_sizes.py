@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
 
+import numpy as np
 import pytest
 
 from inventory.reordering.books import read_books
@@ -89,3 +90,16 @@ def test_as_many_queries_for_twice_the_enquiries(same_queries):
     size = {"sku": None, "asked_at": MAY}
     more = lambda: [EnquiryFactory(size="165 R 400", **size) for _ in range(5)]  # noqa: E731
     assert same_queries(in_vain, more) <= 9
+
+
+def test_rows_of_keys_are_the_same_by_table_and_by_search():
+    """Many keys are looked up in a table, few are searched for; some stand for nothing here."""
+    skus = [SkuFactory(code=code) for code in ("C", "A", "B")]
+    known = read_range()
+    asked = np.array([skus[0].pk, skus[0].pk + 10_000, skus[1].pk, skus[2].pk, skus[0].pk, 0])
+    by_code = {sku.pk: "ABC".index(sku.code) for sku in skus}
+    told = [by_code.get(key, -1) for key in asked.tolist()]
+    for number in range(1, asked.size + 1):
+        assert known.rows(asked[:number]).tolist() == told[:number]
+    assert known._looked_up(asked).tolist() == told
+    assert read_range([]).rows(asked).tolist() == [-1] * asked.size
