@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
-from typing import Any
+from datetime import datetime
 
 from django.conf import settings
 from django.contrib import messages
@@ -20,9 +19,9 @@ from inventory.ground.refusal import Refusal
 from inventory.models.season import Category, Event, SeasonChange
 from inventory.planning import Seasons
 from inventory.planning.words import MONTHS, pieces
-from inventory.reordering import Outlook, SeasonPlan
+from inventory.reordering import Outlook
 from stockist.reorder.taught import taught
-from stockist.season.forms import ChangeForm, MoneyForm, TakeBackForm
+from stockist.season.forms import ChangeForm, TakeBackForm
 from stockist.steps import by, doing, looking, told
 
 ON_A_PAGE = 40
@@ -125,42 +124,3 @@ def take_back(request: HttpRequest, number: int) -> HttpResponse:
         return _season(request, refused=refusal.sentence, status=refusal.status)
     messages.success(request, "Taken back.")
     return redirect("season:season")
-
-
-@looking(LOOK)
-@require_GET
-def plan(request: HttpRequest) -> HttpResponse:
-    """What to order for the season within its money, and how near that is to the best."""
-    found = _outlook(timezone.now())
-    form = MoneyForm(request.GET or None)
-    money = form.amount(found.season.budget if found.season else None)
-    currency = found.season.currency if found.season else "GBP"
-    context: dict[str, Any] = {"season": found.season, "form": form, "currency": currency}
-    if money is not None:
-        context |= _planned(request, found, reordering.season_plan(found, money, currency))
-    return render(request, "season/plan.html", context)
-
-
-def _planned(request: HttpRequest, found: Outlook, plan: SeasonPlan) -> dict[str, Any]:
-    asked = request.GET.copy()
-    asked.pop("page", None)
-    shown = Paginator(plan.lines, ON_A_PAGE).get_page(request.GET.get("page"))
-    rows = [
-        {
-            "pk": int(found.known.pk[line.row]),
-            "size": found.known.size[line.row],
-            "place": found.known.place[line.row],
-            "free": int(found.situation.position.shelf.free[line.row]),
-            "line": line,
-        }
-        for line in shown.object_list
-    ]
-    until: date = found.situation.house.season_end
-    return {
-        "plan": plan,
-        "gap": f"{100 * plan.gap:.2f}",
-        "rows": rows,
-        "shown": shown,
-        "asked": asked.urlencode(),
-        "until": until,
-    }

@@ -265,12 +265,17 @@ class TestSeason:
         page = body(buyer.get("/season/plan/"))
         assert "T-1" in page
         assert "No order within this money" in page
+        heads, *lines = rows_of(buyer.get("/season/plan.xlsx"))
+        assert heads[0] == "SKU"
+        assert [(line[0], line[6]) for line in lines] == [("T-1", "GBP")]
+        assert 0 < lines[0][5] <= 2000
         assert "Within this money nothing is worth ordering" in body(
             buyer.get("/season/plan/", {"money": "1"})
         )
 
     def test_without_money_or_season(self, buyer):
         assert "No money is told" in body(buyer.get("/season/plan/"))
+        assert buyer.get("/season/plan.xlsx").status_code == 404
         assert "No season is entered" in body(buyer.get("/season/"))
 
     def test_a_change_that_stands_is_told_with_who_and_why(self, buyer):
