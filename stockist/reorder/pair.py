@@ -8,17 +8,18 @@ from datetime import datetime
 from django.conf import settings
 from django.db.models import Q
 
-from inventory.availability import promise_of_pair
+from inventory.availability import promise_of_pair, stock_of
 from inventory.models.sku import Sku
 from inventory.models.sku_pair import SkuPair
 
 
 @dataclass(frozen=True, slots=True)
 class WithMate:
-    """``sets`` None: not counted in sets of two and two, since a tyre is built for one side.
-    ``reason`` says why not more, where pieces suggest more."""
+    """``free`` of the mate. ``sets`` None: not counted in sets of two and two, since a tyre is
+    built for one side. ``reason`` says why not more, where pieces suggest more."""
 
     mate: Sku
+    free: int
     sets: int | None
     reason: str
 
@@ -32,4 +33,7 @@ def with_mate(sku: Sku, at: datetime) -> WithMate | None:
     mate = pair.rear if pair.front_id == sku.pk else pair.front
     key = (pair.front_id, pair.rear_id)
     answer = promise_of_pair(key, limit_months=settings.HOUSE_AGE_LIMIT_MONTHS, at=at)
-    return WithMate(mate, answer.sets if answer else None, answer.reason if answer else "")
+    if answer is None:
+        return WithMate(mate, stock_of([mate.pk], at=at)[mate.pk].to_sell, None, "")
+    place = "rear" if mate.pk == pair.rear_id else "front"
+    return WithMate(mate, dict(answer.pieces)[place], answer.sets, answer.reason)

@@ -79,16 +79,18 @@ def table(rows: Iterable[AlertRow], today: date) -> Iterator[list[Any]]:
         ]
 
 
-def facts(told: dict[str, Any]) -> list[tuple[str, str]]:
+def facts(alert: Alert) -> list[tuple[str, str]]:
     """The numbers behind an alert, in words."""
+    told = alert.told
     cover, season, order = told["cover"], told["season"], told["order"]
     chances, sure = told["chances"], told["confidence"]
     found = [
+        ("may run out from", said(alert.first_risk)),
         ("to cover", _to_cover(cover)),
         ("season", _season(season)),
         ("chance of running out", _chances(chances)),
         ("rests on", _rests_on(sure)),
-        ("quantity", _quantity(order)),
+        ("quantity", _quantity(alert.need, order, alert.currency)),
         ("money", _money(told["money"])),
     ]
     return [(name, words) for name, words in found if words]
@@ -134,13 +136,19 @@ def _rests_on(sure: dict[str, Any]) -> str:
     )
 
 
-def _quantity(order: dict[str, Any]) -> str:
+def _quantity(need: int, order: dict[str, Any], currency: str) -> str:
+    steps = (
+        f"need {need}; with the least of {order['minimum']}: {order['after_minimum']}; in packs of"
+        f" {order['pack']}: {order['after_pack']}"
+    )
     if not order["extra"]:
-        return f"the least is {order['minimum']}, a pack {order['pack']}: no more than is needed"
+        return f"{steps}: no more than is needed"
+    money = order["extra_money"]
+    costs = "" if money is None else f", {money:,.2f} {currency} more"
     return (
-        f"the least is {order['minimum']}, a pack {order['pack']}: {order['extra']} more than"
-        f" needed; {percent(order['chance_left'])} chance of {order['left_at_least']} or more left"
-        f" at the season's end, {order['left']:g} expected"
+        f"{steps}; {order['extra']} more than needed{costs};"
+        f" {percent(order['chance_left'])} chance of {order['left_at_least']} or more left at the"
+        f" season's end, {order['left']:g} expected"
     )
 
 

@@ -121,7 +121,7 @@ def _page(
         "sku": found,
         "row": row,
         "told": told,
-        "facts": facts(told) if told else [],
+        "facts": facts(alert) if alert else [],
         "course": course(told.get("course", {}), _since(told)) if told else None,
         "pair": with_mate(found, at),
         "learnt": learnt,

@@ -169,6 +169,8 @@ class TestSku:
             "60 % without the order, 4 % with it",
             "8 by PO-00007, due 2027-04-01: too late",
             "so it is in the plan",
+            "<dt>may run out from</dt>",
+            "with the least of 8: 8; in packs of 4: 8; 2 more than needed, 190.00",
             "! No price known",
             'role="img"',
             "Stock in time, week by week",

@@ -65,6 +65,8 @@ def test_what_the_page_says_the_counter_promises(signed_in, pair):
         page = page_of(buyer, sku)
         assert "<b>1</b> complete set of two and two" in page
         assert escape(answer.reason) in page
+    assert "of which 7 are free, of whatever age" in page_of(buyer, pair.front)
+    assert "of which 6 are free" in page_of(buyer, pair.rear)
     hold = stock_in(lot=LotFactory(sku=pair.rear, date_code="1025"), on_hand=2)
     assert counters_word(pair).sets == 2
     assert "<b>2</b> complete sets" in page_of(buyer, pair.front)
