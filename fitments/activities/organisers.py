@@ -51,15 +51,17 @@ class ClassRegister(Register[CompetitionClass]):
         held: dict[int, set[int]] = defaultdict(set)
         for class_id, variant_id in rows.values_list("competitionclass_id", "variant_id"):
             held[class_id].add(variant_id)
-        changed = [entry for entry in told if wanted[entry.row.pk] != held[entry.row.pk]]
-        for entry in changed:
-            entry.parts_changed = True
-        rows.filter(competitionclass__in=[entry.row.pk for entry in changed]).delete()
+        for entry in told:
+            entry.parts_changed = wanted[entry.row.pk] != held[entry.row.pk]
+        for class_id, admitted in wanted.items():
+            gone = held[class_id] - admitted
+            if gone:
+                rows.filter(competitionclass=class_id, variant__in=gone).delete()
         through._default_manager.bulk_create(
             [
-                through(competitionclass_id=entry.row.pk, variant_id=variant_id)
-                for entry in changed
-                for variant_id in sorted(wanted[entry.row.pk])
+                through(competitionclass_id=class_id, variant_id=variant_id)
+                for class_id, admitted in wanted.items()
+                for variant_id in sorted(admitted - held[class_id])
             ],
             batch_size=1000,
         )

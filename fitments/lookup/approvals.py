@@ -12,6 +12,7 @@ from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
 from fitments.lookup.papers import basis_of, called, known_papers
 from fitments.models.approval import Approval, ApprovalVersion
 from fitments.models.mark import IssuerMarkVersion
+from fitments.models.organiser import CompetitionClassVersion
 from fitments.rules.values import ApprovalFact, DaySpan, IssuerKind, MarkPolicy
 
 
@@ -61,7 +62,7 @@ def _known_of(scope: Q, known_on: datetime) -> QuerySet[Approval]:
             "pattern__maker",
             "compound",
         )
-        .annotate(**_said_of_mark(known_on))
+        .annotate(**_said_of_mark(known_on), class_name=_class_name(known_on))
         .prefetch_related(Prefetch("versions", versions))
         .order_by("code")
     )
@@ -80,6 +81,14 @@ def _said_of_mark(known_on: datetime) -> dict[str, Any]:
     }
 
 
+def _class_name(known_on: datetime) -> Subquery:
+    """What the class of an approval was called then."""
+    rows = CompetitionClassVersion.objects.filter(
+        competition_class=OuterRef("competition_class"), known__contains=known_on
+    )
+    return Subquery(rows.order_by("pk").values("name")[:1])
+
+
 def _days_off(version: ApprovalVersion, day: date) -> int:
     """How many days a day lies outside a version's period; nought inside it."""
     span = _inclusive(version)
@@ -94,12 +103,12 @@ def _inclusive(version: ApprovalVersion) -> DaySpan:
     return DaySpan(version.valid.lower, upper - timedelta(days=1) if upper else None)
 
 
-def _issuer(approval: Approval) -> tuple[IssuerKind, str, str, int | None]:
+def _issuer(approval: Any) -> tuple[IssuerKind, str, str, int | None]:
     if approval.car_maker is not None and approval.vehicle_line is not None:
         return IssuerKind.CAR_MAKER, approval.car_maker.name, approval.vehicle_line.name, None
     one = approval.competition_class
     assert one is not None  # noqa: S101  # held by the constraint approval_is_a_makers_or_an_organisers
-    return IssuerKind.ORGANISER, one.organiser.name, one.name, one.season
+    return IssuerKind.ORGANISER, one.organiser.name, approval.class_name or one.name, one.season
 
 
 def _fact(approval: Any, version: ApprovalVersion, known_on: datetime) -> ApprovalFact:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib.postgres.constraints import ExclusionConstraint
-from django.contrib.postgres.fields import DateTimeRangeField, RangeOperators
+from django.contrib.postgres.fields import ArrayField, DateTimeRangeField, RangeOperators
 from django.db import models
 from django.db.models import Q
 
@@ -27,13 +27,20 @@ class Organiser(models.Model):
 
 
 class ClassTerms(models.Model):
-    """What an edition says of a class."""
+    """What an edition says of a class; ``admitted`` are the keys of the cars, in their order.
+
+    The database writes ``admitted`` whenever a car is admitted or taken off, so that it stands in
+    the versions too.
+    """
 
     name = Line("class")
     age_limit_months = models.PositiveSmallIntegerField(
         "oldest tyre allowed, months", null=True, blank=True
     )
     buffing_allowed = models.BooleanField("buffing allowed", null=True, blank=True)
+    admitted = ArrayField(
+        models.BigIntegerField(), default=list, blank=True, editable=False, verbose_name="cars then"
+    )
 
     class Meta:
         abstract = True

@@ -10,7 +10,9 @@ from django.conf import settings
 from django.utils import timezone
 
 from fitments.lookup.approvals import approvals_for
+from fitments.lookup.classes import as_known
 from fitments.lookup.spots import AsItStands, class_of, spots_of
+from fitments.models.organiser import CompetitionClass
 from fitments.release.sold import Car, Sold
 from fitments.rules.age import judge_age
 from fitments.rules.matching import about, same_mark
@@ -49,6 +51,7 @@ class Register:
 
     def __init__(self) -> None:
         self._told: dict[tuple[int, int | None, date, datetime], tuple[ApprovalFact, ...]] = {}
+        self._classes: dict[tuple[int, datetime], CompetitionClass | None] = {}
 
     def of(self, sold: Sold, car: Car, on: date, known_on: datetime) -> tuple[ApprovalFact, ...]:
         ran = sold.competition_class
@@ -64,6 +67,15 @@ class Register:
             self._told[asked] = tuple(fact for facts in found.values() for fact in facts)
         return self._told[asked]
 
+    def class_of(self, sold: Sold, known_on: datetime) -> CompetitionClass | None:
+        """The class that the set was sold for, by the terms that were known of it then."""
+        ran = sold.competition_class
+        if ran is None:
+            return None
+        if (ran.pk, known_on) not in self._classes:
+            self._classes[ran.pk, known_on] = as_known(ran, known_on)
+        return self._classes[ran.pk, known_on]
+
 
 def judged(sold: Sold, register: Register, *, at: datetime) -> Judged:
     """Judge a set for the car that it was sold for; without a car its age alone."""
@@ -72,10 +84,11 @@ def judged(sold: Sold, register: Register, *, at: datetime) -> Judged:
         return Judged(None, {}, ())
     if sold.car is None:
         return Judged(_by_age(sold, on), {}, ())
-    now = _spots(sold, sold.car, register.of(sold, sold.car, on, at))
-    ordered = timezone.localtime(sold.asked.ordered_at).date()
-    known = register.of(sold, sold.car, ordered, sold.asked.ordered_at)
-    then = _spots(sold, sold.car, known)
+    now = _spots(sold.car, register.of(sold, sold.car, on, at), register.class_of(sold, at))
+    moment = sold.asked.ordered_at
+    ordered = timezone.localtime(moment).date()
+    known = register.of(sold, sold.car, ordered, moment)
+    then = _spots(sold.car, known, register.class_of(sold, moment))
     facts = _facts(sold, now)
     verdict = _verdict(sold, now, on)
     return Judged(verdict, facts, tuple(_lost(_verdict(sold, then, ordered), verdict)))
@@ -95,13 +108,15 @@ def _facts(sold: Sold, spots: Mapping[Axle, Spot]) -> dict[int, tuple[ApprovalFa
     return {lot: tuple(facts.values()) for lot, facts in found.items()}
 
 
-def _spots(sold: Sold, car: Car, approvals: tuple[ApprovalFact, ...]) -> dict[Axle, Spot]:
+def _spots(
+    car: Car, approvals: tuple[ApprovalFact, ...], ran: CompetitionClass | None
+) -> dict[Axle, Spot]:
     return spots_of(
         car.variant,
         built=car.built,
         stands=AsItStands(typed=car.wheels, house_limit_months=settings.HOUSE_AGE_LIMIT_MONTHS),
         approvals=approvals,
-        competition_class=class_of(sold.competition_class),
+        competition_class=class_of(ran),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from fitments.lookup.approvals import approvals_for
+from fitments.lookup.classes import as_known
 from fitments.lookup.spots import class_of
 from fitments.models.organiser import CompetitionClass
 from fitments.release.sold import read
@@ -56,10 +57,11 @@ def on_list(
     """
     found = approvals_for(vehicle_lines=(), classes=[ran.pk], in_force_on=on, known_on=known_on)
     facts = found.get(("class", ran.pk), ())
+    then = as_known(ran, known_on) or ran
     terms = Terms(use=Use.TRACK, market=Market.GB, on=on)
     (sold,) = read([asked])
     return tuple(
-        _best(lot, place, tyre, _spots(place, facts, ran), terms)
+        _best(lot, place, tyre, _spots(place, facts, then), terms)
         for place, some in sold.tyres.items()
         for lot, tyre in some
     )

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from django.utils import timezone
 
 from fitments.lookup.candidates import Part, candidates_at, candidates_for
+from fitments.lookup.classes import as_known
 from fitments.lookup.span import Span
 from fitments.lookup.spots import AsItStands, class_of
 from fitments.models.car import Variant
@@ -26,6 +27,8 @@ from stockist.counter.wishes import Wishes
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
     """A car as it stands, what it is used for, and what a set should be.
+
+    What was known of approvals and of the class at ``known_on``, about the day ``in_force_on``.
 
     A listed car is a ``variant`` and the time it was ``built``; one that is not listed is the
     ``spots`` that were typed in.
@@ -121,6 +124,8 @@ def which_tyre(
     one another.
     """
     on = question.in_force_on or timezone.localdate(at)
+    ran = as_known(question.competition_class, question.known_on or at)
+    question = replace(question, competition_class=ran)
     parts = _candidates(question, at, on)
     offers = [offers_of(part.judged, question.wanted) for part in parts]
     stock = stock_for(

@@ -8,13 +8,16 @@ from datetime import date, timedelta
 import pytest
 from django.db import connection
 
-from fitments.activities import approvals, evidence, marks, versions
+from fitments.activities import approvals, evidence, marks, organisers, versions
 from fitments.activities.versions import Said
 from fitments.lookup.approvals import approvals_for
+from fitments.lookup.classes import admitted_by, as_known
+from fitments.lookup.spots import class_of
 from fitments.models.approval import ApprovalVersion
+from fitments.rules.values import IssuerKind
 from inventory.ground.refusal import Refusal
-from tests.factories.approvals import EvidenceFactory, IssuerMarkFactory
-from tests.factories.cars import VehicleLineFactory
+from tests.factories.approvals import CompetitionClassFactory, EvidenceFactory, IssuerMarkFactory
+from tests.factories.cars import VariantFactory, VehicleLineFactory
 from tests.factories.people import UserFactory
 from tests.factories.when import AT
 
@@ -33,6 +36,8 @@ class House:
         self.evidence = EvidenceFactory.create_batch(3)
         self.people = [self.who["by"], *(one.recorded_by for one in self.evidence)]
         self.mark = IssuerMarkFactory(car_maker=self.line.maker, mark="hlm")
+        self.cars = VariantFactory.create_batch(4, vehicle_line=self.line)
+        self.ran = CompetitionClassFactory()
         self.approvals = []
         self.seen = []
 
@@ -47,11 +52,14 @@ class House:
 
     def record(self):
         number = len(self.approvals)
+        makers = {"car_maker": self.line.maker, "vehicle_line": self.line, "mark": "HLM"}
+        makers["mark_issue"] = str(number)
+        listed = {"competition_class": self.ran, "by_list": True}
+        whose = listed if self.dice.random() < 0.3 else makers
         self.approvals.append(
             approvals.record(
-                code=f"A{number}", car_maker=self.line.maker, vehicle_line=self.line,
-                axle=self.dice.choice(["front", "rear"]), size_text="165 R 15", mark="HLM",
-                mark_issue=str(number), said=self.said(), **self.who,
+                code=f"A{number}", axle=self.dice.choice(["front", "rear"]),
+                size_text=f"{155 + 10 * (number % 5)} R 15", said=self.said(), **whose, **self.who,
             )
         )  # fmt: skip
 
@@ -96,6 +104,18 @@ class House:
         }
         marks.change_mark(issuer_mark=self.mark, **said, **self.who)
 
+    def say_of_class(self):
+        said = self.dice.choice(
+            [{"age_limit_months": self.dice.choice([None, 60, 72])},
+             {"buffing_allowed": self.dice.choice([None, True, False])},
+             {"name": f"saloons {self.dice.random()}"}]
+        )  # fmt: skip
+        organisers.change_class(competition_class=self.ran, **said, **self.who)
+
+    def admit(self):
+        cars = self.dice.sample(self.cars, self.dice.randint(0, 4))
+        organisers.change_class(competition_class=self.ran, variants=cars, **self.who)
+
     def work(self, steps):
         """So many things are tried; what is refused changes nothing, and that is checked too."""
         self.record()
@@ -111,6 +131,8 @@ class House:
             self.check,
             self.reword,
             self.say_of_mark,
+            self.say_of_class,
+            self.admit,
         ]
         refused = 0
         for _ in range(steps):
@@ -126,11 +148,19 @@ class House:
     def look(self):
         moment = clock()
         days = [self.day() for _ in range(3)]
-        self.seen.append((moment, {day: self.answer(day, moment) for day in days}))
+        answers = {day: self.answer(day, moment) for day in days}
+        self.seen.append((moment, answers, self.class_then(moment)))
 
     def answer(self, day, moment):
-        found = approvals_for(vehicle_lines=[self.line.pk], in_force_on=day, known_on=moment)
-        return found.get(("range", self.line.pk), ())
+        """Every approval of the range and of the class, as the rules weigh them."""
+        return approvals_for(
+            vehicle_lines=[self.line.pk], classes=[self.ran.pk], in_force_on=day, known_on=moment
+        )
+
+    def class_then(self, moment):
+        """The terms of the class, and the cars that it admits."""
+        ran = as_known(self.ran, moment)
+        return class_of(ran), tuple(one.code for one in admitted_by(ran))
 
 
 def clock():
@@ -144,11 +174,17 @@ def test_every_past_moment_answers_as_it_did_then(seed):
     house = House(seed)
     refused = house.work(40)
     assert 0 < refused < 40
-    for moment, answers in house.seen:
+    for moment, answers, ran in house.seen:
+        assert house.class_then(moment) == ran
         for day, answer in answers.items():
             assert house.answer(day, moment) == answer
-    told = {fact.basis for _, answers in house.seen for facts in answers.values() for fact in facts}
-    assert len(told) > 1  # checks came and went meanwhile
+    told = [answer for _, answers, _ in house.seen for answer in answers.values()]
+    facts = [fact for found in told for some in found.values() for fact in some]
+    assert len({fact.basis for fact in facts}) > 1  # checks came and went meanwhile
+    assert len({(fact.mark_policy, fact.old_stock) for fact in facts}) > 1  # and words of the mark
+    assert {fact.issuer_kind for fact in facts} == set(IssuerKind)
+    assert len({terms for _, _, (terms, _) in house.seen}) > 1
+    assert len({cars for _, _, (_, cars) in house.seen}) > 1
 
 
 @pytest.mark.parametrize("seed", [11, 12])
@@ -168,7 +204,7 @@ def test_what_is_known_of_an_approval_has_no_gap_once_it_is_known(seed):
     house.work(25)
     for approval in house.approvals:
         first = min(version.known.lower for version in approval.versions.all())
-        for moment, _ in house.seen:
+        for moment, _, _ in house.seen:
             if moment > first:
                 known = approval.versions.filter(known__contains=moment)
                 assert known.exists()

@@ -9,10 +9,11 @@ import pytest
 from django.db import connection
 
 from fitments.activities import evidence, marks, organisers, results
+from fitments.lookup.classes import admitted_by, as_known
 from fitments.lookup.papers import basis_of, known_papers
 from fitments.models.evidence import Evidence, EvidenceVersion
 from fitments.models.mark import IssuerMarkVersion
-from fitments.models.organiser import CompetitionClassVersion
+from fitments.models.organiser import CompetitionClass, CompetitionClassVersion
 from fitments.models.test_report import TestResultVersion
 from fitments.rules.values import Basis
 from inventory.ground.entries.faults import Faulty
@@ -24,6 +25,7 @@ from tests.factories.approvals import (
     IssuerMarkFactory,
     TestResultFactory,
 )
+from tests.factories.cars import VariantFactory
 from tests.factories.catalogue import SkuFactory
 from tests.factories.people import UserFactory
 from tests.factories.when import EARLIER
@@ -288,3 +290,70 @@ def test_of_eight_who_looked_at_the_same_one_changes_it():
     )
     assert sum(isinstance(one, Evidence) for one in answers) == 1
     assert sum(isinstance(one, StaleVersion) for one in answers) == 7
+
+
+@pytest.mark.django_db
+class TestAdmittedCars:
+    """Which cars a class admitted is known for every moment, whoever wrote it."""
+
+    def cars_at(self, row, moment):
+        return [one.code for one in admitted_by(as_known(row, moment))]
+
+    def test_at_every_moment(self, owner):
+        first, second, third = (VariantFactory(code=code) for code in ("A", "B", "C"))
+        row = CompetitionClassFactory(variants=[first])
+        moments = [clock()]
+        organisers.change_class(
+            competition_class=row, variants=[first, second], by=owner, at=clock()
+        )
+        moments.append(clock())
+        row.variants.set([third])  # not by an activity
+        moments.append(clock())
+        organisers.change_class(competition_class=row, age_limit_months=72, by=owner, at=clock())
+        moments.append(clock())
+        found = [self.cars_at(row, moment) for moment in moments]
+        assert found == [["A"], ["A", "B"], ["C"], ["C"]]
+        limits = [as_known(row, moment).age_limit_months for moment in moments]
+        assert limits == [60, 60, 60, 72]
+        assert self.cars_at(row, EARLIER) == []  # as it was known first
+        assert as_known(None, EARLIER) is None
+
+    def test_cars_that_stay_leave_no_version(self, owner):
+        car = VariantFactory()
+        row = CompetitionClassFactory(variants=[car])
+        before = row.versions.count()
+        organisers.change_class(competition_class=row, variants=[car], by=owner, at=clock())
+        assert row.versions.count() == before
+
+    def test_a_car_is_not_turned_into_another(self):
+        row = CompetitionClassFactory(variants=[VariantFactory()])
+        links = CompetitionClass.variants.through.objects
+        with pytest.raises(Violated, match="take one off the class"), named_violation():
+            links.filter(competitionclass=row).update(variant=VariantFactory())
+
+    def test_the_row_that_was_asked_about_stays_as_it_is(self, owner):
+        row = CompetitionClassFactory(age_limit_months=60)
+        moment = clock()
+        changed = organisers.change_class(
+            competition_class=row, age_limit_months=None, by=owner, at=clock()
+        )
+        assert as_known(changed, moment).age_limit_months == 60
+        assert changed.age_limit_months is None
+        assert queries_of(lambda: as_known(changed, moment)) == 1
+
+
+@pytest.mark.django_db(transaction=True)
+def test_eight_who_admit_a_car_each_are_all_seen_by_the_last():
+    row, cars = CompetitionClassFactory(), VariantFactory.create_batch(8)
+    through = CompetitionClass.variants.through
+    at_once(
+        *[
+            lambda car=car: through.objects.create(competitionclass_id=row.pk, variant_id=car.pk)
+            for car in cars
+        ]
+    )
+    row.refresh_from_db()
+    assert row.admitted == sorted(car.pk for car in cars)
+    kept = list(row.versions.order_by("known"))
+    assert kept[-1].admitted == row.admitted
+    assert [len(one.admitted) for one in kept] == list(range(9))

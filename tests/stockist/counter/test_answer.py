@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from fitments.activities import organisers
 from fitments.lookup.span import read_span
 from fitments.lookup.spots import AsItStands
 from fitments.rules.values import Axle, Outcome
@@ -17,6 +18,7 @@ from stockist.counter.wishes import AnchorWish, Wishes
 from tests.factories.approvals import CompetitionClassFactory
 from tests.factories.cars import FitmentFactory, VariantFactory
 from tests.factories.catalogue import CompanionFactory, SkuFactory
+from tests.factories.people import UserFactory
 from tests.factories.stock import stock_in
 from tests.factories.when import AT, TODAY
 
@@ -230,3 +232,18 @@ def test_as_many_queries_for_many_offers_as_for_few(car, sku, set_on_shelf, same
 
     stock_in(on_hand=4, sku=SkuFactory(size_text="195/65 R 15 91V"))
     assert same_queries(lambda: asked(car), more) == 15
+
+
+def test_a_past_day_is_answered_by_the_terms_of_the_class_that_stood_then(car, sku, set_on_shelf):
+    """The limit was misread as five years and put right: who asks about before gets five."""
+    ran = CompetitionClassFactory(age_limit_months=60)
+    then = ran.versions.get().known.lower
+    organisers.change_class(
+        competition_class=ran, age_limit_months=72, buffing_allowed=True, by=UserFactory(), at=AT
+    )
+    ran.refresh_from_db()
+    assert asked(car, competition_class=ran, known_on=then).question.limit_months == 60
+    later = ran.versions.get(known__upper_inf=True).known.lower
+    answer = asked(car, competition_class=ran, known_on=later)
+    assert answer.question.limit_months == 72
+    assert answer.parts[0].spots[Axle.FRONT].competition_class.buffing_allowed is True
