@@ -19,6 +19,7 @@ from pathlib import Path
 import numpy as np
 
 from inventory.planning.filling import Protection
+from tests.load import bare
 from tests.load.measures import LEAD, WHOLE, Scores, scores
 from tests.load.rivals import METHODS, ours
 from tests.load.shop import Series, invented
@@ -109,6 +110,7 @@ def main(arguments: list[str] | None = None) -> int:
     kept = told(
         f"invented shop, seed {chosen.seed}, {chosen.pairs} pairs", shop, invented_rows(shop)
     )
+    kept &= told(f"bare shelves, seed {chosen.seed}", {}, bare.rows_of(chosen.seed))
     if chosen.carparts:
         open_data = carparts(chosen.carparts)
         parts = measured(open_data)

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from inventory.planning import History, asked_for, learn, pooled_seasons
 from inventory.planning.demand import against_earlier_sales
+from tests.load.bare import WRITTEN_DOWN, forecast_over_truth
 
 
 def history(sold, unmet=None, in_vain=None, on_shelf=None):
@@ -51,30 +52,12 @@ def test_before_it_was_listed_nothing_was_asked_for():
     assert found.exposure.tolist() == [[0, 0, 1]]
 
 
-def simulated(corrected):
-    """400 SKUs of a known rate, whose shelves are bare a good part of the time."""
-    rng = np.random.default_rng(11)
-    skus, months = 400, 48
-    rate = rng.lognormal(0.8, 0.4, (skus, 1))
-    # A bare shelf lasts: months of it, not days.
-    bare = np.repeat(rng.random((skus, months // 3)) < 0.35, 3, axis=1)
-    share = np.where(bare, rng.uniform(0, 0.5, (skus, months)), 1.0)
-    sold = rng.poisson(rate * share)
-    vain = rng.binomial(rng.poisson(rate * (1 - share)), 0.4)
-    if not corrected:
-        vain, share = np.zeros_like(vain), np.ones_like(share)
-    books = history(sold, in_vain=vain, on_shelf=share)
-    range_ = np.zeros(skus, np.int64)
-    found = learn(books, range_, range_, categories=1, first_month=0)
-    return found.forecast.rate.sum() / rate.sum(), found.demand.written_down
-
-
 def test_the_bias_of_empty_shelves_goes():
-    naive, _ = simulated(corrected=False)
-    fair, written_down = simulated(corrected=True)
+    naive, _ = forecast_over_truth(11, corrected=False)
+    fair, written_down = forecast_over_truth(11, corrected=True)
     assert naive < 0.85
     assert fair == pytest.approx(1, abs=0.03)
-    assert written_down == pytest.approx(0.4, abs=0.05)
+    assert written_down == pytest.approx(WRITTEN_DOWN, abs=0.05)
 
 
 def test_a_season_is_pooled_and_a_thin_one_is_flat():
