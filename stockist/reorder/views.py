@@ -116,7 +116,7 @@ def _page(
     alert = Alert.objects.standing().filter(sku=found).select_related("supplier", "batch").first()
     row = alert_rows([alert], today)[0] if alert else None
     told = alert.told if alert else {}
-    learnt = None if found.status in NOT_BOUGHT else taught(at)
+    learnt = taught(at) if alert is None and found.status not in NOT_BOUGHT else None
     context = {
         "sku": found,
         "row": row,
@@ -125,7 +125,7 @@ def _page(
         "course": course(told.get("course", {}), _since(told)) if told else None,
         "pair": with_mate(found, at),
         "learnt": learnt,
-        "ahead": None if alert or not learnt else ahead_of(found, learnt, at),
+        "ahead": ahead_of(found, learnt, at) if learnt else None,
         "months": demand_of(found, at=at, by=By.MONTH, count=SHOWN_MONTHS),
         "own_numbers": alert.overrides.select_related("made_by") if alert else [],
         "may_answer": request.user.has_perm(CHANGE),
