@@ -6,7 +6,7 @@ and gives the day where none is named.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace as with_changes
 from datetime import date, datetime, timedelta
 from typing import Any, TypedDict, TypeVar, Unpack
@@ -71,7 +71,7 @@ def record(
 ) -> Approval:
     """Enter a new approval with what is said of it. Raises Faulty, Violated."""
     values = {**claim, "said": said, "why": why}
-    return _written(lambda: CLAIMS.make(values, by=by, at=at))
+    return written(lambda: CLAIMS.make(values, by=by, at=at))
 
 
 def add_period(
@@ -81,7 +81,7 @@ def add_period(
 
     Raises Violated where something is said of some of these days already; Faulty.
     """
-    faults = [*said_faults(said), *_unexplained(why)]
+    faults = [*said_faults(said), *unexplained(why)]
     return _under_lock(
         approval, lambda: _replaced([], [(approval, said)], faults, why=why, by=by)[0]
     )
@@ -98,7 +98,7 @@ def correct(
     def work() -> ApprovalVersion:
         held = _still_current(version)
         said = with_changes(Said.of(held), **changes)
-        faults = [*said_faults(said), *_unexplained(why)]
+        faults = [*said_faults(said), *unexplained(why)]
         if said == Said.of(held):
             faults.append(Fault("", "This says just what is said already."))
         return _replaced([held], [(held.approval, said)], faults, why=why, by=by)[0]
@@ -126,20 +126,15 @@ def supersede(
 
     def work() -> list[ApprovalVersion]:
         held = versions.current([approval]).get(approval.pk, [])
-        before = [(one, Said.of(one)) for one in held]
-        kept = [
-            (one, with_changes(said, **_ended(said, successor, day)))
-            for one, said in before
-            if said.valid_from is None or said.valid_from < day
-        ]
+        kept = ended_by(successor, [Said.of(one) for one in held], day)
         if not kept:
             raise NothingInForce(
                 f"{approval.code} is not in force before {day.isoformat()}, so that nothing "
                 "could take its place then.",
                 field="first_day",
             )
-        said_now = [(approval, said) for _, said in kept]
-        return _replaced(held, said_now, _unexplained(why), why=why, by=by)
+        said_now = [(approval, said) for said in kept]
+        return _replaced(held, said_now, unexplained(why), why=why, by=by)
 
     return _under_lock(approval, work)
 
@@ -164,9 +159,18 @@ def withdraw(
             raise NothingInForce(f"{approval.code} is withdrawn already, or never was in force.")
         said = [(approval, with_changes(Said.of(one), withdrawn_on=day)) for one in held]
         faults = [fault for _, one in said for fault in said_faults(one)]
-        return _replaced(held, said, [*faults, *_unexplained(why)], why=why, by=by)
+        return _replaced(held, said, [*faults, *unexplained(why)], why=why, by=by)
 
     return _under_lock(approval, work)
+
+
+def ended_by(successor: Approval, said: Sequence[Said], first_day: date) -> list[Said]:
+    """What is still said of an approval when another takes its place from a day on."""
+    return [
+        with_changes(one, **_ended(one, successor, first_day))
+        for one in said
+        if one.valid_from is None or one.valid_from < first_day
+    ]
 
 
 def _ended(said: Said, successor: Approval, first_day: date) -> dict[str, Any]:
@@ -177,7 +181,8 @@ def _ended(said: Said, successor: Approval, first_day: date) -> dict[str, Any]:
     return {"valid_to": last, "superseded_by": successor}
 
 
-def _unexplained(why: str) -> list[Fault]:
+def unexplained(why: str) -> list[Fault]:
+    """A fault where no reason is given."""
     return [] if why.strip() else [Fault("why", "Say why, for whoever reads this in ten years.")]
 
 
@@ -207,10 +212,10 @@ def _under_lock(approval: Approval, work: Callable[[], T]) -> T:
         versions.lock([approval])
         return work()
 
-    return _written(locked)
+    return written(locked)
 
 
-def _written(work: Callable[[], T]) -> T:
+def written(work: Callable[[], T]) -> T:
     """Do it in a transaction, again where others were in the way; what is refused, in words."""
 
     def once() -> T:

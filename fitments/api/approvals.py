@@ -12,7 +12,7 @@ from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from fitments.activities import approvals
+from fitments.activities import approvals, issues
 from fitments.api.approval_rows import (
     ApprovalSerializer,
     CorrectSerializer,
@@ -22,6 +22,7 @@ from fitments.api.approval_rows import (
     WithdrawSerializer,
     said_of,
 )
+from fitments.api.issues import NewIssueDoneSerializer, NewIssueSerializer, asked_of, told
 from fitments.api.reading import size_keys
 from fitments.lookup.register import Versions, every_version, in_force, known
 from fitments.models.approval import Approval, ApprovalVersion
@@ -160,6 +161,19 @@ class Approvals(Entered):
         """Say that it is withdrawn as of a day."""
         values = given(WithdrawSerializer(data=request.data))
         return self._done(request, approvals.withdraw, **values)
+
+    @extend_schema(request=NewIssueSerializer, responses=NewIssueDoneSerializer)
+    @action(
+        detail=False,
+        methods=["post"],
+        url_path="new-issue",
+        required_permissions={"POST": ["fitments.add_approval", "fitments.add_approvalversion"]},
+    )
+    @once
+    def new_issue(self, request: Request) -> Response:
+        """Let a new issue take the place of the old in every approval it is for, all or none."""
+        values = asked_of(given(NewIssueSerializer(data=request.data))) | {"by": request.user}
+        return Response(told(issues.bring_in(at=timezone.now(), **values)))
 
     def _done(self, request: Request, write: Any, **values: Any) -> Response:
         approval = self.get_object()
