@@ -16,6 +16,7 @@ from stockist.reviews.job import said
 from stockist.schedule import NIGHT
 from tests.factories.approvals import ApprovalFactory, EvidenceFactory
 from tests.factories.when import AT, TODAY
+from tests.support.calling import read, refused
 
 pytestmark = pytest.mark.django_db
 
@@ -109,3 +110,19 @@ def test_the_page_and_the_spreadsheet(signed_in):
     book = load_workbook(io.BytesIO(owner.get("/approvals/reviews/reviews.xlsx").content))
     rows = list(book.active.iter_rows(values_only=True))
     assert [row[0] for row in rows] == ["approval", "'=LATE", "SOON"]
+
+
+def test_over_the_api(api):
+    today = timezone.localdate()
+    due("LATE", -3, on=today)
+    due("SOON", 30, on=today, axle="rear")
+    counter = api("counter")
+    told = read(counter, "approval-reviews/")
+    assert (told["count"], told["next"]) == (2, None)
+    assert [one["code"] for one in told["results"]] == ["LATE", "SOON"]
+    assert told["results"][0]["due_on"] == str(today - timedelta(days=3))
+    assert read(counter, "approval-reviews/", days=5)["count"] == 1
+    assert read(counter, "approval-reviews/", page=2)["results"] == []
+    refused(counter.get("/api/v1/approval-reviews/?days=-1"), 400, pointer="/days")
+    refused(counter.get("/api/v1/approval-reviews/?day=1"), 400)
+    refused(api().get("/api/v1/approval-reviews/"), 401)
