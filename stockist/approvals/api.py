@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, ClassVar
 
 from django import forms
@@ -15,13 +16,13 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fitments.lookup.coverage import Gap
+from fitments.lookup.coverage import Gap, Missing
 from fitments.models.approval import Approval
+from inventory.ground.paging import CursorPages
 from inventory.ground.rest.filtering import refuse_unknown
+from stockist.approvals.cursors import page_of
 from stockist.approvals.gaps import gaps
 from stockist.approvals.touched import touched_by
-
-ON_A_PAGE = 100
 
 
 class MaySee(BasePermission):
@@ -44,17 +45,45 @@ class MissingSerializer(serializers.Serializer[Any]):
 
 
 class MissingPageSerializer(serializers.Serializer[Any]):
-    """A page of gaps; `next` is the number of the next page, null on the last."""
+    """A page of gaps; `next` and `previous` are addresses, null at either end."""
 
-    count = serializers.IntegerField()
-    next = serializers.IntegerField(allow_null=True)
+    next = serializers.URLField(allow_null=True)
+    previous = serializers.URLField(allow_null=True)
     results = MissingSerializer(many=True)
 
 
+def _by_kind(one: Missing) -> tuple[str, ...]:
+    return (str(list(Gap).index(one.gap)), one.code)
+
+
+def _by_code(one: Missing) -> tuple[str, ...]:
+    return (one.code, str(list(Gap).index(one.gap)))
+
+
+ORDERS = {"gap": _by_kind, "code": _by_code}
+ORDERINGS = [f"{sign}{name}" for name in ORDERS for sign in ("", "-")]
+
+
 class MissingForm(forms.Form):
+    """Which gaps, in which order."""
+
     gap = forms.ChoiceField(choices=[("", "any"), *((g.value, g.words) for g in Gap)],
                             required=False)  # fmt: skip
-    page = forms.IntegerField(min_value=1, max_value=100_000, required=False)
+    code = forms.CharField(max_length=60, required=False)
+    q = forms.CharField(max_length=80, required=False)
+    ordering = forms.ChoiceField(choices=[(one, one) for one in ("", *ORDERINGS)], required=False)
+
+    def chosen(self, found: Sequence[Missing]) -> list[Missing]:
+        """Those that were asked for."""
+        said = self.cleaned_data
+        words = said["q"].casefold().split()
+        return [
+            one
+            for one in found
+            if said["gap"] in ("", one.gap.value)
+            and said["code"].casefold() in ("", one.code.casefold())
+            and all(word in f"{one.code} {one.name}".casefold() for word in words)
+        ]
 
 
 class MissingView(APIView):
@@ -66,23 +95,26 @@ class MissingView(APIView):
         operation_id="missing",
         parameters=[
             OpenApiParameter("gap", str, enum=[gap.value for gap in Gap]),
-            OpenApiParameter("page", int),
+            OpenApiParameter("code", str, description="Of one car, approval or document"),
+            OpenApiParameter("q", str, description="Words of the code or the name"),
+            OpenApiParameter("ordering", str, enum=ORDERINGS, default="gap"),
+            OpenApiParameter("cursor", str, description=CursorPages.cursor_query_description),
+            OpenApiParameter("page_size", int, description="Rows on a page, 1 to 100"),
         ],
         responses=MissingPageSerializer,
     )
     def get(self, request: Request) -> Response:
-        """In a stated order, a hundred a page."""
-        refuse_unknown(request, {"gap", "page"})
+        """By kind and code unless told, a page at a time."""
+        refuse_unknown(request, {"gap", "code", "q", "ordering", "cursor", "page_size"})
         form = MissingForm(request.query_params)
         if not form.is_valid():
             wrong = {name: [str(one) for one in errors] for name, errors in form.errors.items()}
             raise ValidationError(wrong)
-        wanted, page = form.cleaned_data["gap"], form.cleaned_data["page"] or 1
-        found = [one for one in gaps(at=timezone.now()) if not wanted or one.gap.value == wanted]
-        rows = found[(page - 1) * ON_A_PAGE : page * ON_A_PAGE]
-        more = page + 1 if len(found) > page * ON_A_PAGE else None
-        told = {"count": len(found), "next": more, "results": rows}
-        return Response(MissingPageSerializer(told).data)
+        order = form.cleaned_data["ordering"] or "gap"
+        rows = form.chosen(gaps(at=timezone.now()))
+        key = ORDERS[order.removeprefix("-")]
+        page = page_of(rows, key, request, backwards=order.startswith("-"))
+        return Response(MissingPageSerializer(page).data)
 
 
 class TouchedStockSerializer(serializers.Serializer[Any]):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from django.contrib.auth.models import Group, Permission
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 
@@ -36,14 +37,63 @@ def test_what_is_missing(api):
         ("not_listed", "V-BARE"),
         ("due", "EV-DUE"),
     ]
-    assert (told["count"], told["next"]) == (3, None)
+    assert (told["next"], told["previous"]) == (None, None)
     only = api("counter").get(f"{ROOT}missing/", {"gap": "due"}).json()
     assert [one["code"] for one in only["results"]] == ["EV-DUE"]
 
 
-@pytest.mark.parametrize("asked", [{"gap": "all"}, {"page": "0"}, {"gaps": "due"}])
+@pytest.mark.parametrize(
+    "asked",
+    [{"gap": "all"}, {"page": "1"}, {"gaps": "due"}, {"page_size": "101"}, {"ordering": "name"}],
+)
 def test_slips_are_refused(api, asked):
     assert api("counter").get(f"{ROOT}missing/", asked).status_code == 400
+
+
+@pytest.mark.parametrize("cursor", ["x", "", "W10", "bnVsbA", "WzAsW11d", "é"])
+def test_what_is_no_cursor(api, cursor):
+    answer = api("counter").get(f"{ROOT}missing/", {"cursor": cursor})
+    assert answer.status_code == 404, answer.content
+    assert "no cursor of this list" in answer.json()["detail"]
+
+
+@pytest.mark.parametrize("ordering", ["gap", "-gap", "code", "-code"])
+def test_every_gap_comes_once_page_by_page_and_back_again(api, ordering):
+    for number in range(4):
+        EvidenceFactory(code=f"EV-{number}", due_on=date(2020, 1, 9 - number))
+        FitmentFactory(variant__code=f"V-{number}")
+    client = api("counter")
+    whole = client.get(f"{ROOT}missing/", {"ordering": ordering}).json()["results"]
+    assert len(whole) == 12
+    page = client.get(f"{ROOT}missing/", {"ordering": ordering, "page_size": 5}).json()
+    pages = [page["results"]]
+    while page["next"]:
+        page = client.get(page["next"]).json()
+        pages.append(page["results"])
+    assert [len(one) for one in pages] == [5, 5, 2]
+    assert [row for rows in pages for row in rows] == whole
+    back = [page["results"]]
+    while page["previous"]:
+        page = client.get(page["previous"]).json()
+        back.insert(0, page["results"])
+    assert back == pages
+    keys = [(one["gap"], one["code"]) for one in whole]
+    assert len(set(keys)) == 12
+    codes = [code for _, code in keys]
+    if ordering.endswith("code"):
+        assert codes == sorted(codes, reverse=ordering.startswith("-"))
+
+
+def test_what_is_missing_of_one_car_or_by_words(api):
+    for number in range(3):
+        FitmentFactory(variant__code=f"V-{number}")
+    rows = api("counter").get(f"{ROOT}missing/", {"code": "v-1"}).json()["results"]
+    assert [(one["gap"], one["code"]) for one in rows] == [
+        ("not_approved", "V-1"),
+        ("not_listed", "V-1"),
+    ]
+    rows = api("counter").get(f"{ROOT}missing/", {"q": "V-2", "gap": "not_listed"}).json()
+    assert [one["code"] for one in rows["results"]] == ["V-2"]
 
 
 def test_what_an_approval_touches(api):
@@ -115,6 +165,26 @@ class TestTests:
         assert "noise: <strong>rank 2 of 9</strong>" in page
         assert "a claim whose evidence nobody has checked" in page
         assert "gone" not in page
+
+    @pytest.mark.parametrize("role", ["counter", "warehouse", "buyer", "owner"])
+    def test_the_report_is_a_link_for_whoever_may_read_it(self, signed_in, role):
+        """No link that answers 403; the warehouse has neither the page nor the document."""
+        result = TestResultFactory(sku=SkuFactory(code="TB-CAIRN"))
+        client, address = signed_in(role), f"/approvals/evidence/{result.evidence_id}/"
+        answer = client.get("/counter/tyres/TB-CAIRN/")
+        assert (answer.status_code == 200) is (role != "warehouse")
+        assert (client.get(address).status_code == 200) is (role != "warehouse")
+        assert (address in answer.content.decode()) is (role != "warehouse")
+
+    def test_the_reference_alone_for_whoever_may_not_read_it(self, signed_in):
+        """A role made by hand, that looks up tyres and cars, and no documents."""
+        result = TestResultFactory(sku=SkuFactory(code="TB-CAIRN"))
+        client = signed_in("counter")
+        reading = Permission.objects.get(codename="view_evidence")
+        Group.objects.get(name="counter").permissions.remove(reading)
+        page = client.get("/counter/tyres/TB-CAIRN/").content.decode()
+        assert result.evidence.reference in page
+        assert "/approvals/evidence/" not in page
 
     def test_as_it_was_known(self):
         result = TestResultFactory()
