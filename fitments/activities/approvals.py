@@ -74,6 +74,16 @@ def record(
     return written(lambda: CLAIMS.make(values, by=by, at=at))
 
 
+def record_each(*, axles: Sequence[str], by: User, at: datetime, **claim: Any) -> list[Approval]:
+    """As ``record``, one approval an axle, all or none; of two, the codes end in -F and -R."""
+    endings = [""] if len(axles) == 1 else [f"-{axle[0].upper()}" for axle in axles]
+    rows = [
+        {**claim, "axle": axle, "code": claim["code"] + ending}
+        for axle, ending in zip(axles, endings, strict=True)
+    ]
+    return written(lambda: [CLAIMS.make(row, by=by, at=at) for row in rows])
+
+
 def add_period(
     *, approval: Approval, said: Said, why: str, by: User, at: datetime
 ) -> ApprovalVersion:

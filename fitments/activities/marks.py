@@ -6,11 +6,13 @@ from datetime import datetime
 from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
+from django.db import transaction
 
 from fitments.activities.written import WrittenRegister
 from fitments.models.car import CarMaker
 from fitments.models.evidence import Evidence
-from fitments.models.mark import IssuerMark
+from fitments.models.mark import IssuerMark, IssuerMarkVersion
+from inventory.ground.refusal import StaleVersion
 
 MARKS = WrittenRegister(IssuerMark, key=("car_maker", "mark"))
 
@@ -32,7 +34,26 @@ def make_mark(*, by: User, at: datetime, **values: Unpack[MarkValues]) -> Issuer
 
 
 def change_mark(
-    *, issuer_mark: IssuerMark, by: User, at: datetime, **values: Unpack[MarkValues]
+    *,
+    issuer_mark: IssuerMark,
+    seen: int | None = None,
+    by: User,
+    at: datetime,
+    **values: Unpack[MarkValues],
 ) -> IssuerMark:
-    """Say something else of a mark; what was said before is kept. Raises Faulty."""
-    return MARKS.change(issuer_mark, values, by=by, at=at)
+    """Say something else of a mark; what was said before is kept.
+
+    ``seen`` is the ``version_of`` the mark that the person looked at: raises StaleVersion where it
+    is another now. Raises Faulty.
+    """
+    with transaction.atomic():
+        held = MARKS.finder.locked(issuer_mark.pk)
+        if seen is not None and version_of(held) != seen:
+            raise StaleVersion
+        return MARKS.change(held, values, by=by, at=at)
+
+
+def version_of(mark: IssuerMark) -> int:
+    """The number of the version that is known now."""
+    rows = IssuerMarkVersion.objects.filter(issuer_mark=mark, known__upper_inf=True)
+    return int(rows.values_list("pk", flat=True).get())
