@@ -14,7 +14,7 @@ from fitments.lookup.tyres import tyre_of, with_all
 from fitments.models.organiser import CompetitionClass
 from fitments.rules import cautions
 from fitments.rules.matching import about, in_force, same_mark
-from fitments.rules.values import ApprovalFact, Axle, Market, Spot, Terms, Tyre, Use
+from fitments.rules.values import ApprovalFact, Axle, Basis, Market, Spot, Terms, Tyre, Use
 from inventory.markings import oldest_allowed_week
 from inventory.models.hold import Hold, HoldLine
 from inventory.models.lot import Condition
@@ -97,7 +97,8 @@ def _list_says(facts: Iterable[ApprovalFact], tyre: Tyre, place: str, day: date)
     now = [fact for fact in mine if in_force(fact, terms)]
     if now:
         conditions = "; ".join(fact.conditions for fact in now if fact.conditions)
-        return f"on the list: {', '.join(f.code for f in now)}" + (
+        basis = min((fact.basis for fact in now), key=list(Basis).index)
+        return f"on the list: {', '.join(f.code for f in now)}, by {basis.words}" + (
             f", on condition: {conditions}" if conditions else ""
         )
     if mine:

@@ -12,13 +12,15 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from fitments.lookup.register import register_of
+from fitments.lookup.classes import admitted_by, as_known, was_known
+from fitments.lookup.register import end_of, register_of
 from fitments.models.organiser import CompetitionClass
 from inventory.ground.uploads.serving import attachment
 from inventory.models.hold import Hold
 from stockist.approvals.card import card_of
 from stockist.approvals.card_paper import drawn
 from stockist.approvals.register import HEADS, row_of
+from stockist.inputs import day_input
 from stockist.listing import Cell, Row, table
 from stockist.steps import looking
 
@@ -30,6 +32,17 @@ class ListsForm(forms.Form):
 
     q = forms.CharField(label="Organiser or class", max_length=80, required=False)
     season = forms.IntegerField(label="Season", min_value=1900, max_value=2100, required=False)
+
+
+class DaysForm(forms.Form):
+    """As known on one day, in force on another."""
+
+    known_on = forms.DateField(
+        label="As known on", required=False, widget=day_input(), help_text="Empty: as known now."
+    )
+    in_force_on = forms.DateField(
+        label="In force on", required=False, widget=day_input(), help_text="Empty: any day."
+    )
 
 
 class CardForm(forms.Form):
@@ -98,15 +111,24 @@ def _rows() -> Any:
 
 def _page(request: HttpRequest, number: int, form: CardForm, status: int = 200) -> HttpResponse:
     at = timezone.now()
-    found = get_object_or_404(_rows(), pk=number)
-    rows = register_of(known_on=None, in_force_on=None, at=at)
-    mine = rows.filter(approval__competition_class=found).order_by("approval__code", "pk")
-    day = timezone.localdate(at)
+    row = get_object_or_404(_rows(), pk=number)
+    days = DaysForm(request.GET or {})
+    asked = days.cleaned_data if days.is_valid() else {}
+    known_on, on = asked.get("known_on"), asked.get("in_force_on")
+    moment = end_of(known_on) if known_on else at
+    then = as_known(row, moment) or row
+    mine = register_of(known_on=known_on, in_force_on=on, at=at)
+    mine = mine.filter(approval__competition_class=row).order_by("approval__code", "pk")
+    day = on or known_on or timezone.localdate(at)
     context = {
-        "list": found,
-        "table": table(request, mine, HEADS, lambda one: row_of(one, None, day, at)),
+        "list": then,
+        "days": days,
+        "known_on": known_on,
+        "in_force_on": on,
+        "on_record": known_on is None or was_known(row, moment),
+        "table": table(request, mine, HEADS, lambda one: row_of(one, known_on, day, at)),
         "empty": "No tyre of its list is on record: load the list as approvals.",
-        "admitted": found.variants.select_related("vehicle_line__maker").order_by("code")[:200],
+        "admitted": admitted_by(then)[:200],
         "form": form,
         "may_print": request.user.has_perm("inventory.view_hold"),
     }

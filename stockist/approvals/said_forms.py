@@ -37,8 +37,8 @@ def buffing_field() -> forms.TypedChoiceField:
 class PapersField(forms.CharField):
     """Documents by their codes, parted by ; and found whatever their capitals."""
 
-    def __init__(self, label: str = "Rests on, codes of documents parted by ;") -> None:
-        super().__init__(label=label, max_length=1000, required=False)
+    def __init__(self, help_text: str = "Codes of documents, parted by ;") -> None:
+        super().__init__(label="Rests on", help_text=help_text, max_length=1000, required=False)
 
     def prepare_value(self, value: Any) -> Any:
         """The codes of documents that are given as such."""
@@ -96,7 +96,7 @@ class CorrectForm(SaidForm):
         label="Withdrawn as of", required=False, widget=day_input(), help_text="Empty: it is not."
     )
     superseded_by = forms.ModelChoiceField(
-        label="Code of the approval that took its place",
+        label="Superseded by", help_text="The code of the approval that took its place.",
         queryset=Approval.objects.order_by("code"), to_field_name="code", required=False,
         widget=forms.TextInput,
     )  # fmt: skip
@@ -116,13 +116,13 @@ class ClaimForm(SaidForm):
 
     code = forms.CharField(label="Code", max_length=58, validators=[one_line])
     vehicle_line = forms.ModelChoiceField(
-        label="Of a car maker, for the model range",
+        label="Model range",
         required=False,
         empty_label="none: a class",
         queryset=VehicleLine.objects.select_related("maker").order_by("maker__name", "name"),
     )
     competition_class = forms.ModelChoiceField(
-        label="Or of an organiser, for the class",
+        label="Or class of a list",
         required=False,
         empty_label="none: a range",
         queryset=CompetitionClass.objects.select_related("organiser"),
@@ -218,7 +218,7 @@ class MarkForm(KeyedForm):
         widget=forms.Textarea({"rows": 2}),
         help_text="Told at the counter with tyres of an issue that was superseded.",
     )  # fmt: skip
-    evidence = PapersField(label="Rests on, code of one document")
+    evidence = PapersField("The code of one document")
     why = why_field()
 
     def clean_evidence(self) -> Evidence | None:

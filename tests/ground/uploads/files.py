@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import struct
 import zlib
 
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -40,6 +41,18 @@ def picture(
     out = io.BytesIO()
     Image.new(mode, size, "red" if mode != "L" else 99).save(out, kind, **save)
     return out.getvalue()
+
+
+def png_of(width: int, height: int) -> bytes:
+    """A PNG that says it is so large, with a line of nothing in it (ISO/IEC 15948 11.2.2)."""
+
+    def chunk(name: bytes, data: bytes) -> bytes:
+        checked = name + data
+        return struct.pack(">I", len(data)) + checked + struct.pack(">I", zlib.crc32(checked))
+
+    head = chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0))
+    data = chunk(b"IDAT", zlib.compress(b"\0" * 1000))
+    return b"\x89PNG\r\n\x1a\n" + head + data + chunk(b"IEND", b"")
 
 
 def photograph_at(latitude: float, longitude: float) -> bytes:

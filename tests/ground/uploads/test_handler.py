@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import tracemalloc
 
 import pytest
@@ -12,46 +11,14 @@ from django.test import RequestFactory
 
 from inventory.ground.uploads import UploadTooLarge, take
 from inventory.ground.uploads.limits import MEGABYTE
-
-BOUNDARY = "a-boundary"
-
-
-class Body(io.RawIOBase):
-    """A form with a file of so many bytes that never stand anywhere together."""
-
-    def __init__(self, size: int) -> None:
-        head = (
-            f'--{BOUNDARY}\r\nContent-Disposition: form-data; name="file"; filename="big.pdf"\r\n'
-            "Content-Type: application/pdf\r\n\r\n%PDF-1.7\n"
-        )
-        tail = (
-            f'\r\n--{BOUNDARY}\r\nContent-Disposition: form-data; name="code"\r\n\r\nEV-1\r\n'
-            f"--{BOUNDARY}--\r\n"
-        )
-        self.parts = [head.encode(), size, tail.encode()]
-        self.length = len(head) + size + len(tail)
-
-    def read(self, count=-1):
-        while self.parts:
-            part = self.parts[0]
-            if isinstance(part, int):
-                give = min(part, count, MEGABYTE)
-                self.parts[0] = part - give
-                if not self.parts[0]:
-                    self.parts.pop(0)
-                return b"\0" * give
-            self.parts[0] = part[count:]
-            if not self.parts[0]:
-                self.parts.pop(0)
-            return part[:count]
-        return b""
+from tests.ground.uploads.streams import Body
 
 
 def read_form(size: int):
     body = Body(size)
     request = RequestFactory().post("/")
     meta = {
-        "CONTENT_TYPE": f"multipart/form-data; boundary={BOUNDARY}",
+        "CONTENT_TYPE": body.media_type,
         "CONTENT_LENGTH": str(body.length),
     }
     return MultiPartParser(meta, body, request.upload_handlers).parse()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import io
-import struct
 import zlib
 
 import pytest
@@ -134,11 +133,11 @@ class TestPictures:
     def test_a_bomb_is_refused_before_it_is_unpacked(self):
         """60,000 by 60,000 points in a kilobyte: 10 GB, if anybody looked."""
         with pytest.raises(PictureTooLarge, match="more than the 50 million points"):
-            taken(png_of(60_000, 60_000))
+            taken(files.png_of(60_000, 60_000))
 
     def test_a_little_more_than_is_looked_at(self):
         with pytest.raises(PictureTooLarge, match="10001 × 5000 points are more"):
-            taken(png_of(10_001, 5_000))
+            taken(files.png_of(10_001, 5_000))
 
     @pytest.mark.parametrize("kind", ["JPEG", "PNG"])
     def test_half_a_picture(self, kind):
@@ -148,18 +147,6 @@ class TestPictures:
     def test_only_the_beginning_is_a_picture_s(self):
         with pytest.raises(UnreadableUpload):
             taken(b"\xff\xd8\xff<script>alert(1)</script>")
-
-
-def png_of(width: int, height: int) -> bytes:
-    """A PNG that says it is so large, with a line of nothing in it (ISO/IEC 15948 11.2.2)."""
-
-    def chunk(name: bytes, data: bytes) -> bytes:
-        checked = name + data
-        return struct.pack(">I", len(data)) + checked + struct.pack(">I", zlib.crc32(checked))
-
-    head = chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0))
-    data = chunk(b"IDAT", zlib.compress(b"\0" * 1000))
-    return b"\x89PNG\r\n\x1a\n" + head + data + chunk(b"IEND", b"")
 
 
 class TestPdfs:

@@ -15,6 +15,7 @@ from openpyxl import load_workbook
 from fitments.activities import approvals
 from fitments.models.approval import ApprovalVersion
 from fitments.models.evidence import Evidence
+from inventory.ground.uploads.limits import MEGABYTE
 from tests.factories.approvals import ApprovalFactory, EvidenceFactory
 from tests.factories.cars import FitmentFactory, VariantFactory
 from tests.factories.catalogue import SkuFactory
@@ -22,6 +23,7 @@ from tests.factories.people import UserFactory
 from tests.factories.sending import held_set
 from tests.factories.stock import stock_in
 from tests.ground.uploads import files
+from tests.ground.uploads.streams import Body
 from tests.support.counting import queries_of
 
 pytestmark = pytest.mark.django_db
@@ -230,13 +232,36 @@ class TestEvidence:
             (files.pdf_with(b"/JavaScript"), "holds a script"),
             (files.pdf() + b" " * 21_000_000, "MB are more than the 20 MB"),
             (b"\xff\xd8\xff half", "cannot be read to its end"),
+            (files.png_of(60_000, 60_000), "more than the 50 million points"),
+            (files.pdf_with_packed(b"\0" * 70_000_000), "unpacks to more than is looked at"),
         ],
-        ids=["script", "active", "large", "half"],
+        ids=["script", "active", "large", "half", "picture bomb", "packed bomb"],
     )
     def test_a_file_that_is_not_taken(self, owner, folder, content, words):
         page = body(owner.post("/approvals/evidence/record/", sent(content)), 400)
         assert words in page
         assert 'value="HC/208"' in page  # nothing that was typed is lost
+        assert not Evidence.objects.exists()
+        assert not folder.exists()
+
+    def test_a_gigabyte_is_refused_with_the_sentence_and_not_kept(
+        self, owner, folder, settings, tmp_path
+    ):
+        """Through the whole of the shop; that no memory is taken is told beside the handler."""
+        settings.FILE_UPLOAD_TEMP_DIR = str(tmp_path)
+        stream = Body(1024 * MEGABYTE, sent())
+        answer = owner.post(
+            "/approvals/evidence/record/", data=b"", content_type=stream.media_type,
+            **{
+                "wsgi.input": stream, "CONTENT_LENGTH": str(stream.length),
+                "CONTENT_TYPE": stream.media_type,
+            },
+        )  # fmt: skip
+        page = body(answer, 400)
+        assert "1025 MB are more than the 20 MB" in page
+        assert 'value="HC/208"' in page
+        kept = sum(path.stat().st_size for path in tmp_path.rglob("*") if path.is_file())
+        assert kept <= 26 * MEGABYTE  # what came before the limit, until the answer is sent
         assert not Evidence.objects.exists()
         assert not folder.exists()
 
