@@ -92,6 +92,11 @@ class Approval(models.Model):
                 name="approval_is_by_mark_or_by_list",
                 violation_error_message="An approval names its mark, or is by list.",
             ),
+            models.CheckConstraint(
+                condition=Q(axle__in=Axle.values),
+                name="approval_is_for_one_axle",
+                violation_error_message="An approval is for one axle: for both, record two.",
+            ),
             models.UniqueConstraint(
                 fields=[
                     "car_maker",

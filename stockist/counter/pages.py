@@ -188,8 +188,20 @@ def _summary(answer: Answer) -> Summary:
     speed = f"{fastest} km/h" if fastest else "top speed not on record"
     terms = f"{asked.use} use, {asked.market.words}"
     if asked.competition_class:
-        terms += f", {asked.competition_class}"
+        terms += f", {asked.competition_class}{_admitted(asked)}"
     return Summary(listed or "no size on record", speed, terms, _wheels(answer))
+
+
+def _admitted(asked: Question) -> str:
+    """Whether the class admits this car, by what was known of the class then."""
+    ran = asked.competition_class
+    if asked.variant is None or ran is None:
+        return ""
+    if not ran.admitted:
+        return " (which cars it admits is not on record)"
+    if asked.variant.pk in ran.admitted:
+        return " (it admits this car)"
+    return " (this car is not among those it admits, as on record: ask the organiser)"
 
 
 def _wheels(answer: Answer) -> str:

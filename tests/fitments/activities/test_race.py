@@ -131,6 +131,39 @@ def test_one_of_eight_records_the_claim(who):
     assert Approval.objects.count() == ApprovalVersion.objects.count() == 1
 
 
+def test_of_eight_who_record_both_axles_without_a_pattern_one_records_both(who):
+    """All or none: no front of one beside the rear of another."""
+    line = VehicleLineFactory()
+    answers = at_once(
+        *[
+            lambda n=n: approvals.record_each(
+                code=f"C{n}", axles=["front", "rear"], car_maker=line.maker, vehicle_line=line,
+                size_text="165 R 15", mark="HLM", said=Said(), **who,
+            )
+            for n in EIGHT
+        ]
+    )  # fmt: skip
+    done, refused = sorted_out(answers, list)
+    assert (len(done), len(refused)) == (1, 7)
+    assert set(Approval.objects.all()) == set(done[0])
+    assert {one.axle for one in done[0]} == {"front", "rear"}
+    assert ApprovalVersion.objects.count() == 2
+
+
+def test_eight_empty_periods_at_once_are_eight_sentences(who):
+    approval = ApprovalFactory(version=False)
+    backwards = Said(valid_from=date(2026, 2, 1), valid_to=date(2026, 1, 1))
+    answers = at_once(
+        *[
+            lambda: approvals.add_period(approval=approval, said=backwards, why="x", **who)
+            for _ in EIGHT
+        ]
+    )
+    done, refused = sorted_out(answers, ApprovalVersion)
+    assert (len(done), len(refused)) == (0, 8)
+    assert not approval.versions.exists()
+
+
 def test_correcting_and_withdrawing_at_once_loses_neither_sentence(who):
     approval = ApprovalFactory()
     version = approval.versions.get()

@@ -155,6 +155,17 @@ class TestConstraints:
             lambda: ApprovalVersionFactory(approval=approval, known=DateTimeTZRange(None, None))
         )
 
+    def test_it_is_for_one_axle(self):
+        """“Both” beside “front” would be a way round every other constraint."""
+        with pytest.raises(Violated, match="for both, record two"), named_violation():
+            ApprovalFactory(axle="both")
+
+    def test_without_a_pattern_it_is_claimed_once_all_the_same(self):
+        first = ApprovalFactory(version=False)
+        assert (first.pattern, first.compound) == (None, None)
+        with pytest.raises(Violated, match="in the register already"), named_violation():
+            ApprovalFactory(version=False, vehicle_line=first.vehicle_line)
+
     def test_it_is_not_superseded_by_itself(self):
         approval = ApprovalFactory(version=False)
         assert "cannot supersede itself" in refused(

@@ -10,6 +10,7 @@ import pytest
 from inventory.activities import receiving
 from inventory.models.enquiry import Enquiry
 from inventory.models.sku import SkuStatus
+from tests.factories.approvals import CompetitionClassFactory
 from tests.factories.buying import delivery_of, sent_order
 from tests.factories.cars import FitmentFactory, VariantFactory
 from tests.factories.catalogue import SkuFactory
@@ -273,3 +274,16 @@ def test_a_discontinued_tyre_with_none_left_is_not_listed(desk, sku):
     sku.status = SkuStatus.DISCONTINUED
     sku.save()
     assert "0 found" in words(desk.get("/counter/", {"q": "185/70 R 15"}))
+
+
+def test_whether_the_class_admits_this_car(desk, car):
+    """As on record: not admitted is told, and so is that nobody has said which cars are."""
+    ran = CompetitionClassFactory()
+    asked = {"built": "1964-06", "use": "track", "competition_class": ran.code}
+    assert "(which cars it admits is not on record)" in words(desk.get(CAR, asked))
+    ran.variants.set([VariantFactory()])
+    assert "not among those it admits, as on record: ask the organiser" in words(
+        desk.get(CAR, asked)
+    )
+    ran.variants.add(car)
+    assert "(it admits this car)" in words(desk.get(CAR, asked))
