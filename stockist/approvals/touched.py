@@ -30,10 +30,13 @@ class Touched:
     def words(self) -> str:
         """How much it is, in a sentence."""
         tyres = sum(figures.in_the_racks for _, figures in self.stock)
-        return (
-            f"{len(self.stock)} SKUs with {tyres} tyres in the racks, {len(self.holds)} holds, "
-            f"{len(self.lines)} lines of open orders."
-        )
+        skus, racks = _many(len(self.stock), "SKU"), _many(tyres, "tyre")
+        holds, lines = _many(len(self.holds), "hold"), _many(len(self.lines), "line")
+        return f"{skus} with {racks} in the racks, {holds}, {lines} of open orders."
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def touched_by(approval: Approval, *, at: datetime) -> Touched:

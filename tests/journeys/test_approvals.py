@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from django.db import transaction
 
+from fitments.models.approval import Approval
 from fitments.models.evidence import Evidence
 from tests.factories.approvals import ApprovalFactory, EvidenceFactory, TestResultFactory
 from tests.factories.cars import FitmentFactory, VariantFactory
@@ -15,6 +16,7 @@ from tests.support.browser import sign_in
 from tests.support.looking import look_well
 from tests.support.people import with_role
 
+expect = pytest.importorskip("playwright.sync_api").expect
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
@@ -72,7 +74,7 @@ def test_the_owner_records_checks_and_withdraws(page, shop, tmp_path):
     assert Evidence.objects.get(code="OWN-2").self_checked
 
     page.goto(f"/approvals/{shop[0].pk}/")
-    assert page.get_by_text("1 SKUs with 8 tyres in the racks").is_visible()
+    assert page.get_by_text("1 SKU with 8 tyres in the racks").first.is_visible()
     page.get_by_text("It is withdrawn", exact=True).click()
     look_well(page)
     page.get_by_label("Why").first.fill("their letter of today")
@@ -82,6 +84,58 @@ def test_the_owner_records_checks_and_withdraws(page, shop, tmp_path):
     look_well(page, "/approvals/missing/")
     look_well(page, "/approvals/evidence/")
     look_well(page, "/approvals/lists/")
+
+
+def test_the_owner_says_everything_of_an_approval_by_page(page, shop):
+    """Recorded for both axles, corrected, a mark's words, then a new issue shown and done."""
+    variant = VariantFactory(code="HAL-1800")
+    line = variant.vehicle_line
+    sign_in(page, with_role("owner"))
+    page.goto("/approvals/")
+    page.get_by_role("link", name="Record an approval").click()
+    page.get_by_label("Code").fill("SPR-2")
+    page.get_by_label("Model range").select_option(str(line.pk))
+    page.get_by_label("Axle").select_option("both")
+    page.get_by_label("Size").fill("round")
+    page.get_by_label("Mark", exact=True).fill("HLM")
+    page.get_by_label("Issue of the mark").fill("2")
+    page.get_by_label("Rests on").fill("letter-1")
+    page.get_by_label("Why").fill("their letter of May")
+    page.get_by_role("button", name="Record it").click()
+    expect(page.locator(".errorlist").first).to_contain_text("cannot be read")
+    look_well(page)
+    page.get_by_label("Size").fill("185/70 R 15")
+    page.get_by_role("button", name="Record it").click()
+    expect(page.get_by_text("Recorded: SPR-2-F, SPR-2-R.")).to_be_visible()
+    page.get_by_role("link", name="Correct it").click()
+    page.get_by_label("On condition").fill("dry only")
+    page.get_by_label("Why").fill("misread")
+    page.get_by_role("button", name="Keep it as a new version").click()
+    expect(page.get_by_text("Corrected: what was said before")).to_be_visible()
+
+    page.goto("/approvals/marks/record/")
+    page.get_by_label("Car maker").select_option(str(line.maker_id))
+    page.get_by_label("Mark", exact=True).fill("HLM")
+    page.get_by_label("Words for old stock").fill("May be sold until 2028")
+    page.get_by_label("Why").fill("bulletin 12")
+    page.get_by_role("button", name="Record it").click()
+    expect(page.get_by_role("heading", name="Mark HLM")).to_be_visible()
+    look_well(page)
+
+    page.goto("/approvals/new-issue/")
+    page.get_by_label("Car maker").select_option(str(line.maker_id))
+    page.get_by_label("Mark", exact=True).fill("HLM")
+    page.get_by_label("Issue up to now").fill("2")
+    page.get_by_label("New issue").fill("3")
+    page.get_by_label("From", exact=True).fill("2026-07-01")
+    page.get_by_label("Why").fill("bulletin 12")
+    page.get_by_role("button", name="Show what it changes").click()
+    expect(page.get_by_text("It changes 2 approvals")).to_be_visible()
+    expect(page.get_by_text("May be sold until 2028")).to_be_visible()
+    look_well(page)
+    page.get_by_role("button", name="Let it take the place").click()
+    expect(page.get_by_text("2 superseded, 2 recorded in their place.")).to_be_visible()
+    assert Approval.objects.filter(code__in=["SPR-3-F", "SPR-3-R"]).count() == 2
 
 
 def test_the_counter_reads_and_says_nothing_else(page, shop):

@@ -137,7 +137,8 @@ class TestApproval:
         sku = SkuFactory(size_text="185/70 R 15", mark="HLM", mark_issue="2")
         stock_in(on_hand=6, sku=sku)
         page = body(owner.get(f"/approvals/{approval.pk}/"))
-        assert "1 SKUs with 6 tyres in the racks, 0 holds, 0 lines of open orders." in page
+        assert "1 SKU with 6 tyres in the racks, 0 holds, 0 lines of open orders." in page
+        assert "It touches 1 SKU with 6 tyres in the racks" in page  # before it is confirmed
         address = f"/approvals/{approval.pk}/withdraw/"
         assert "This field is required" in body(
             owner.post(address, {"idempotency_key": "a", "why": ""}), 400
