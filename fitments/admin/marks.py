@@ -6,6 +6,7 @@ from django.contrib import admin
 
 from fitments.activities import marks, results
 from fitments.admin.approvals import InWords
+from fitments.models.car import Variant
 from fitments.models.evidence import EvidenceVersion
 from fitments.models.mark import IssuerMark, IssuerMarkVersion
 from fitments.models.organiser import CompetitionClassVersion
@@ -93,9 +94,18 @@ class TestResultVersionAdmin(InWords, Looked):
 
 @admin.register(CompetitionClassVersion)
 class CompetitionClassVersionAdmin(InWords, Looked):
-    fields = ("competition_class", "as_known", "name", "age_limit_months", "buffing_allowed")
-    readonly_fields = ("as_known",)
+    fields = (
+        *("competition_class", "as_known", "name", "age_limit_months", "buffing_allowed"),
+        "cars_then",
+    )
+    readonly_fields = ("as_known", "cars_then")
     list_display = ("competition_class", "as_known", "name", "age_limit_months", "buffing_allowed")
     search_fields = ("competition_class__code", "name")
     ordering = ("-pk",)
     joined = ("competition_class__organiser",)
+
+    @admin.display(description="cars admitted then")
+    def cars_then(self, version: CompetitionClassVersion) -> str:
+        """Their codes; a car that is not listed any more is left out."""
+        rows = Variant.objects.filter(pk__in=version.admitted).order_by("code")
+        return ", ".join(rows.values_list("code", flat=True)) or "none on record"

@@ -8,6 +8,7 @@ from fitments.api.approvals import Approvals, ApprovalVersions
 from fitments.api.cars import CarMakers, ModelRanges, Variants
 from fitments.api.evidence import EvidenceList
 from fitments.api.fittings import Fitments, IdentifiedCars, Pressures, WheelOptions
+from fitments.api.kept import ClassVersions, MarkVersions
 from fitments.api.marks import Marks, Results
 from fitments.api.organisers import Classes, Organisers
 from fitments.api.papers import PaperVersions
@@ -22,9 +23,11 @@ RESOURCES = {
     "identified-cars": IdentifiedCars,
     "organisers": Organisers,
     "classes": Classes,
+    "class-versions": ClassVersions,
     "evidence": EvidenceList,
     "evidence-versions": PaperVersions,
     "marks": Marks,
+    "mark-versions": MarkVersions,
     "test-results": Results,
     "approvals": Approvals,
     "approval-versions": ApprovalVersions,
