@@ -50,12 +50,14 @@ class House:
         papers = frozenset(self.dice.sample(self.evidence, self.dice.randint(0, 3)))
         return Said(valid_from=first, valid_to=last, evidence=papers)
 
-    def record(self):
+    def record(self, by_list=None):
         number = len(self.approvals)
         makers = {"car_maker": self.line.maker, "vehicle_line": self.line, "mark": "HLM"}
         makers["mark_issue"] = str(number)
         listed = {"competition_class": self.ran, "by_list": True}
-        whose = listed if self.dice.random() < 0.3 else makers
+        if by_list is None:
+            by_list = self.dice.random() < 0.3
+        whose = listed if by_list else makers
         self.approvals.append(
             approvals.record(
                 code=f"A{number}", axle=self.dice.choice(["front", "rear"]),
@@ -113,7 +115,7 @@ class House:
         organisers.change_class(competition_class=self.ran, **said, **self.who)
 
     def admit(self):
-        cars = self.dice.sample(self.cars, self.dice.randint(0, 4))
+        cars = self.dice.sample(self.cars, self.dice.randint(1, 4))
         organisers.change_class(competition_class=self.ran, variants=cars, **self.who)
 
     def work(self, steps, days=2):
@@ -121,8 +123,9 @@ class House:
 
         After each that is done, the register is read for so many days.
         """
-        self.record()
-        self.record()
+        self.record(by_list=False)
+        self.record(by_list=True)
+        self.look(days)
         acts = [
             self.record,
             self.correct,
@@ -135,6 +138,7 @@ class House:
             self.reword,
             self.say_of_mark,
             self.say_of_class,
+            self.admit,
             self.admit,
         ]
         refused = 0
