@@ -33,7 +33,7 @@ def approvals_for(
         scope |= Q(competition_class__in=classes)
     found: dict[tuple[str, int], list[ApprovalFact]] = defaultdict(list)
     for approval in _known_of(scope, known_on):
-        known = list(approval.versions.all())
+        known = approval.known_versions
         if not known:
             continue
         version = min(known, key=lambda one: (_days_off(one, in_force_on), one.pk))
@@ -45,12 +45,12 @@ def approvals_for(
     return {key: tuple(facts) for key, facts in found.items()}
 
 
-def _known_of(scope: Q, known_on: datetime) -> QuerySet[Approval]:
+def _known_of(scope: Q, known_on: datetime) -> QuerySet[Any]:
     """Approvals with what was known of each, of its documents and of its mark."""
     versions = (
         ApprovalVersion.objects.filter(known__contains=known_on)
         .select_related("superseded_by")
-        .prefetch_related(Prefetch("evidence", known_papers(known_on)))
+        .prefetch_related(Prefetch("evidence", known_papers(known_on), to_attr="papers"))
         .order_by("pk")
     )
     return (
@@ -63,7 +63,7 @@ def _known_of(scope: Q, known_on: datetime) -> QuerySet[Approval]:
             "compound",
         )
         .annotate(**_said_of_mark(known_on), class_name=_class_name(known_on))
-        .prefetch_related(Prefetch("versions", versions))
+        .prefetch_related(Prefetch("versions", versions, to_attr="known_versions"))
         .order_by("code")
     )
 
@@ -111,9 +111,9 @@ def _issuer(approval: Any) -> tuple[IssuerKind, str, str, int | None]:
     return IssuerKind.ORGANISER, one.organiser.name, approval.class_name or one.name, one.season
 
 
-def _fact(approval: Any, version: ApprovalVersion, known_on: datetime) -> ApprovalFact:
+def _fact(approval: Any, version: Any, known_on: datetime) -> ApprovalFact:
     kind, issuer, scope, season = _issuer(approval)
-    papers = list(version.evidence.all())
+    papers = version.papers
     later = version.superseded_by
     return ApprovalFact(
         code=approval.code,

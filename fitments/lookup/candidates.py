@@ -8,12 +8,20 @@ from datetime import date, datetime
 from decimal import Decimal
 from functools import cached_property
 
-from django.db.models import F, Q, QuerySet, Value
+from django.db.models import F, Q, Value
 from django.db.models.functions import Abs
 
 from fitments.lookup.approvals import approvals_for
 from fitments.lookup.span import Span, parts_of
-from fitments.lookup.spots import AXLES, AsItStands, class_of, fitments_on, spots_of
+from fitments.lookup.spots import (
+    AXLES,
+    AsItStands,
+    class_of,
+    fitments_on,
+    has_places,
+    spots_of,
+    with_places,
+)
 from fitments.lookup.tyres import tyre_of, with_all
 from fitments.models.car import Variant
 from fitments.models.organiser import CompetitionClass as ClassRow
@@ -80,13 +88,6 @@ class Candidates:
         return tuple(part.built.first for part in self.parts[1:] if part.built)
 
 
-def with_places(variants: QuerySet[Variant]) -> QuerySet[Variant]:
-    """Variants with wheels, sizes and pressures: a fixed number of queries for any number."""
-    return variants.select_related("vehicle_line__maker").prefetch_related(
-        "wheel_options", "fitments", "pressures"
-    )
-
-
 def candidates_for(
     variant: Variant,
     *,
@@ -107,7 +108,8 @@ def candidates_for(
     number of answers.
     """
     stands = stands or AsItStands()
-    variant = with_places(Variant.objects.filter(pk=variant.pk)).get()
+    if not has_places(variant):
+        variant = with_places(Variant.objects.filter(pk=variant.pk)).get()
     facts = _facts(variant, competition_class, in_force_on, known_on)
     parts = []
     tyres: dict[int, tuple[Sku, Tyre]] = {}

@@ -9,13 +9,12 @@ from datetime import date, datetime
 from django.db.models import Q, QuerySet
 
 from fitments.lookup.approvals import approvals_for
-from fitments.lookup.candidates import with_places
-from fitments.lookup.spots import AXLES, AsItStands, spots_of
+from fitments.lookup.spots import AXLES, AsItStands, listed_rows, spot_of, with_places
 from fitments.lookup.tyres import tyre_of, with_all
 from fitments.models.approval import Approval
 from fitments.models.car import Variant, VehicleLine
 from fitments.models.fitment import Fitment
-from fitments.rules.values import ApprovalFact, Axle, DaySpan, Market, Spot, Tyre, Use, Verdict
+from fitments.rules.values import ApprovalFact, Axle, DaySpan, Market, Tyre, Use, Verdict
 from fitments.verdict import judge
 from inventory.models.sku import Sku
 
@@ -103,9 +102,9 @@ def _fits(
     stands = AsItStands()
     for axle in AXLES:
         for built, standing in _periods(variant, axle, tyre, facts):
-            spot: Spot = spots_of(
-                variant, built=built, stands=stands, approvals=facts, competition_class=None
-            )[axle]
+            spot = spot_of(
+                variant, axle, built=built, stands=stands, approvals=facts, competition_class=None
+            )
             yield Fits(
                 variant, axle, built, standing, judge(tyre, spot, use=use, market=market, on=on)
             )
@@ -117,7 +116,7 @@ def _periods(
     """The build periods for which this tyre's size is listed, or the whole where it is approved."""
     whole = DaySpan(variant.built_from, variant.built_to)
     found: dict[DaySpan, str] = {}
-    for row in variant.fitments.all():
+    for row in listed_rows(variant, "fitments"):
         listed = DaySpan(row.built_from, row.built_to)
         if row.axle != axle or tyre.size_keys.isdisjoint(row.size_keys):
             continue

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import Any
+
+from django.db.models import Prefetch, QuerySet
 
 from fitments.lookup.tyres import size_read
 from fitments.models.car import Variant, WheelOption
@@ -25,6 +28,8 @@ from fitments.rules.values import (
 from inventory.markings import Size, search_keys
 
 AXLES = (Axle.FRONT, Axle.REAR)
+_ROWS = ("wheel_options", "fitments", "pressures")
+_FETCHED = "fetched_"  # lists of their own: a manager asked for rows makes a queryset each time
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +54,24 @@ class AsItStands:
     house_limit_months: int | None = None
 
 
+def with_places(variants: QuerySet[Variant]) -> QuerySet[Variant]:
+    """Variants with wheels, sizes and pressures: a fixed number of queries for any number."""
+    return variants.select_related("vehicle_line__maker").prefetch_related(
+        *(Prefetch(name, to_attr=f"{_FETCHED}{name}") for name in _ROWS)
+    )
+
+
+def has_places(variant: Variant) -> bool:
+    """Whether a variant was loaded by ``with_places``."""
+    return all(f"{_FETCHED}{name}" in vars(variant) for name in _ROWS)
+
+
+def listed_rows(variant: Variant, name: str) -> list[Any]:
+    """Its ``wheel_options``, ``fitments`` or ``pressures``: as fetched, else asked for now."""
+    fetched: list[Any] | None = vars(variant).get(f"{_FETCHED}{name}")
+    return list(getattr(variant, name).all()) if fetched is None else fetched
+
+
 def class_of(row: ClassRow | None) -> CompetitionClass | None:
     if row is None:
         return None
@@ -64,12 +87,12 @@ def class_of(row: ClassRow | None) -> CompetitionClass | None:
 
 def wheel_names(variant: Variant) -> tuple[str, ...]:
     """The wheels that a variant could be had with, the listed one first, each name once."""
-    return tuple(dict.fromkeys(option.name for option in variant.wheel_options.all()))
+    return tuple(dict.fromkeys(option.name for option in listed_rows(variant, "wheel_options")))
 
 
 def option_for(variant: Variant, axle: Axle, wheel: str) -> WheelOption | None:
     """The named wheel of an axle; the listed one where none is named, or the name is not there."""
-    options = [one for one in variant.wheel_options.all() if one.axle == axle]
+    options = [one for one in listed_rows(variant, "wheel_options") if one.axle == axle]
     named = [one for one in options if wheel and one.name == wheel]
     listed = [one for one in options if one.standard]
     return next(iter(named or listed), None)
@@ -88,18 +111,28 @@ def spots_of(
     ``approvals`` are those of its range and class; each axle gets its own and those of either.
     """
     return {
-        axle: _spot(variant, axle, built, stands, approvals, competition_class) for axle in AXLES
+        axle: spot_of(
+            variant,
+            axle,
+            built=built,
+            stands=stands,
+            approvals=approvals,
+            competition_class=competition_class,
+        )
+        for axle in AXLES
     }
 
 
-def _spot(
+def spot_of(
     variant: Variant,
     axle: Axle,
+    *,
     built: DaySpan,
     stands: AsItStands,
     approvals: tuple[ApprovalFact, ...],
     competition_class: CompetitionClass | None,
 ) -> Spot:
+    """The same for one axle."""
     front = axle is Axle.FRONT
     return Spot(
         axle=axle,
@@ -144,7 +177,7 @@ def _papers(variant: Variant) -> RacingPapers | None:
 
 def _pressures(variant: Variant, axle: Axle) -> tuple[StatedPressure, ...]:
     found = []
-    for row in variant.pressures.all():
+    for row in listed_rows(variant, "pressures"):
         if row.axle == axle:
             size = size_read(row.size) if row.size else None
             keys = search_keys(size) if size else frozenset()
@@ -160,7 +193,7 @@ def fitments_on(variant: Variant, axle: Axle, wheel: str) -> list[Fitment]:
     """The listed sizes of an axle, those that go with another wheel than the named left out."""
     option = option_for(variant, axle, wheel)
     name = option.name if option else ""
-    rows = [one for one in variant.fitments.all() if one.axle == axle]
+    rows = [one for one in listed_rows(variant, "fitments") if one.axle == axle]
     return [one for one in rows if one.wheel in ("", name)]
 
 

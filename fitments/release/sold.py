@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from fitments.lookup.candidates import with_places
-from fitments.lookup.spots import TypedWheel
+from fitments.lookup.spots import TypedWheel, with_places
 from fitments.lookup.tyres import size_read, tyre_of, with_all
 from fitments.models.car import IdentifiedCar, Variant
 from fitments.models.organiser import CompetitionClass

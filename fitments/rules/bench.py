@@ -135,7 +135,8 @@ class Bench:
 
 def judge_at(tyre: Tyre, spot: Spot, terms: Terms) -> Verdict:
     """One tyre at one place; the findings name no place."""
-    return _verdict(Place(spot, terms, "").of(tyre))
+    found = [each for entry in RULES for each in entry.judge(tyre, spot, terms)]
+    return Verdict.of(weigh(found, terms))
 
 
 def _several(given: OnAxle) -> tuple[Tyre, ...]:

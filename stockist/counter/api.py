@@ -14,9 +14,9 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from fitments.lookup.candidates import with_places
 from fitments.lookup.cars import PAGE, cars_for
 from fitments.lookup.span import UnreadableDay
+from fitments.lookup.spots import with_places
 from fitments.models.car import Variant
 from fitments.rules import cautions
 from fitments.rules.values import Market, Use

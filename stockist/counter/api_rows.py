@@ -6,11 +6,11 @@ from typing import Any
 
 from rest_framework import serializers
 
-from stockist.counter.answer import OfferAnswer
+from stockist.counter.told_rows import Told, ToldOnce
 from stockist.counter.wording import title_of
 
 
-class SkuName(serializers.Serializer[Any]):
+class SkuName(Told):
     code = serializers.CharField()
     title = serializers.SerializerMethodField()
 
@@ -18,7 +18,7 @@ class SkuName(serializers.Serializer[Any]):
         return title_of(sku)
 
 
-class FindingRow(serializers.Serializer[Any]):
+class FindingRow(ToldOnce):
     rule = serializers.CharField()
     place = serializers.CharField()
     outcome = serializers.CharField(source="outcome.code")
@@ -29,12 +29,12 @@ class FindingRow(serializers.Serializer[Any]):
     counts_by = serializers.CharField()
 
 
-class VerdictRow(serializers.Serializer[Any]):
+class VerdictRow(Told):
     outcome = serializers.CharField(source="outcome.code")
     findings = FindingRow(many=True)
 
 
-class LotRow(serializers.Serializer[Any]):
+class LotRow(Told):
     for_place = serializers.CharField()
     quantity = serializers.IntegerField()
     lot = serializers.CharField(source="lot.code")
@@ -46,13 +46,13 @@ class LotRow(serializers.Serializer[Any]):
     sku = serializers.IntegerField(source="lot.sku_id")
 
 
-class PriceRow(serializers.Serializer[Any]):
+class PriceRow(Told):
     amount = serializers.DecimalField(max_digits=12, decimal_places=2, allow_null=True)
     currency = serializers.CharField()
     reason = serializers.CharField()
 
 
-class CompanionRow(serializers.Serializer[Any]):
+class CompanionRow(Told):
     code = serializers.CharField()
     name = serializers.CharField()
     kind = serializers.CharField()
@@ -62,7 +62,7 @@ class CompanionRow(serializers.Serializer[Any]):
     source = serializers.CharField()  # type: ignore[assignment]  # a field of that name
 
 
-class SetsRow(serializers.Serializer[Any]):
+class SetsRow(Told):
     """Complete sets. ``bound``: no more than that can exist; ``reason``: why not more."""
 
     sets = serializers.IntegerField()
@@ -73,7 +73,7 @@ class SetsRow(serializers.Serializer[Any]):
     price = PriceRow()
 
 
-class FiguresRow(serializers.Serializer[Any]):
+class FiguresRow(Told):
     code = serializers.CharField()
     status = serializers.CharField()
     in_the_racks = serializers.IntegerField()
@@ -87,7 +87,7 @@ class FiguresRow(serializers.Serializer[Any]):
     on_order = serializers.IntegerField()
 
 
-class OfferedRow(serializers.Serializer[Any]):
+class OfferedRow(Told):
     axle = serializers.CharField()
     skus = serializers.SerializerMethodField()
 
@@ -95,7 +95,7 @@ class OfferedRow(serializers.Serializer[Any]):
         return [one.sku.code for one in offered.judged]
 
 
-class OfferRow(serializers.Serializer[OfferAnswer]):
+class OfferRow(Told):
     skus = SkuName(many=True)
     axles = OfferedRow(many=True, source="offer.axles")
     listed = serializers.BooleanField(source="offer.listed")
@@ -104,7 +104,7 @@ class OfferRow(serializers.Serializer[OfferAnswer]):
     figures = FiguresRow(many=True)
 
 
-class PartRow(serializers.Serializer[Any]):
+class PartRow(Told):
     """``count``: how many offers suit, of which ``offers`` are one page, the best first."""
 
     built_from = serializers.DateField(source="built.first")
@@ -123,7 +123,7 @@ class WhichTyreRow(serializers.Serializer[Any]):
     cautions = serializers.ListField(child=serializers.CharField())
 
 
-class CarRowApi(serializers.Serializer[Any]):
+class CarRowApi(Told):
     variant = serializers.CharField(source="variant.code")
     car = serializers.CharField(source="variant")
     axle = serializers.CharField()
@@ -141,7 +141,7 @@ class WhichCarsRow(serializers.Serializer[Any]):
     cautions = serializers.ListField(child=serializers.CharField())
 
 
-class ShelfRowApi(serializers.Serializer[Any]):
+class ShelfRowApi(Told):
     skus = SkuName(many=True)
     figures = FiguresRow(many=True)
     sets = SetsRow(allow_null=True)

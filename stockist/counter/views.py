@@ -16,9 +16,9 @@ from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_GET, require_POST
 
-from fitments.lookup.candidates import with_places
 from fitments.lookup.cars import CarsPage, cars_for
 from fitments.lookup.span import UnreadableDay
+from fitments.lookup.spots import with_places
 from fitments.models.car import Variant
 from fitments.rules import cautions
 from fitments.rules.values import Market, Use

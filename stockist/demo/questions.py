@@ -9,10 +9,9 @@ from textwrap import wrap
 from django.conf import settings
 from django.utils import timezone
 
-from fitments.lookup.candidates import with_places
 from fitments.lookup.cars import cars_for
 from fitments.lookup.span import read_span
-from fitments.lookup.spots import AsItStands
+from fitments.lookup.spots import AsItStands, with_places
 from fitments.models.car import Variant
 from fitments.rules import cautions
 from fitments.rules.values import Market, Use

@@ -16,7 +16,7 @@ from django.http import QueryDict
 from django.urls import Resolver404, ResolverMatch, resolve
 from django.utils import timezone
 
-from fitments.lookup.candidates import with_places
+from fitments.lookup.spots import with_places
 from fitments.models.car import Variant
 from fitments.rules.approval import withdrawn_for
 from fitments.rules.values import Axle
