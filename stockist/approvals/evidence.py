@@ -14,9 +14,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from fitments.activities import evidence
+from fitments.activities import evidence, results
 from fitments.models.approval import Approval
-from fitments.models.evidence import Evidence, EvidenceVersion
+from fitments.models.evidence import Evidence, EvidenceKind, EvidenceVersion
 from inventory.ground.refusal import Refusal
 from inventory.ground.uploads import FileIsGone, attachment, store, take
 from stockist.approvals.forms import (
@@ -24,6 +24,7 @@ from stockist.approvals.forms import (
     CorrectEvidenceForm,
     EvidenceForm,
     EvidenceListForm,
+    ResultForm,
 )
 from stockist.listing import Cell, Row, table
 from stockist.selling.steps import step
@@ -128,6 +129,9 @@ def page(
         "resting": resting.order_by("code")[:200],
         "results": found.results.select_related("sku").filter(withdrawn=False).order_by("pk"),
         "may_check": request.user.has_perm("fitments.change_evidence"),
+        "may_add_results": found.kind == EvidenceKind.TEST_REPORT
+        and request.user.has_perm("fitments.add_testresult"),
+        "result": ResultForm(),
         "check": CheckForm(initial={"seen": seen}),
         "correct": CorrectEvidenceForm.of(found, seen),
         "refused": refused,
@@ -176,9 +180,12 @@ def _corrected(form: CorrectEvidenceForm) -> dict[str, Any]:
     return {**form.values(), "file": _taken(form)}
 
 
-def _step(name: str, form: Any, work: Callable[..., Any], done: str, values: Any = None) -> Any:
+def _step(
+    name: str, form: Any, work: Callable[..., Any], done: str, values: Any = None,
+    permission: str = "fitments.change_evidence",
+) -> Any:  # fmt: skip
     return step(
-        permission="fitments.change_evidence", rows=rows, called="evidence", form=form, name=name,
+        permission=permission, rows=rows, called="evidence", form=form, name=name,
         work=work, page=page, to=lambda row: ("approvals:paper", row.pk), done=done, values=values,
     )  # fmt: skip
 
@@ -187,4 +194,8 @@ check = _step("check", CheckForm, evidence.check, "Checked: you have looked at i
 correct = _step(
     "correct", CorrectEvidenceForm, evidence.change,
     "Kept as a new version: it wants checking again.", _corrected,
+)  # fmt: skip
+result = _step(
+    "result", ResultForm, results.record_result, "Recorded: the counter tells it with the tyre.",
+    permission="fitments.add_testresult",
 )  # fmt: skip

@@ -15,6 +15,7 @@ from fitments.models.evidence import Evidence, EvidenceKind
 from inventory.ground.fields import one_line, some_words
 from inventory.ground.idempotency import KeyedForm
 from inventory.models.customer import Axle
+from inventory.models.sku import Sku
 from stockist.inputs import day_input
 
 ISSUERS = (("", "any"), ("maker", "car makers"), ("organiser", "organisers' lists"))
@@ -164,3 +165,21 @@ class CorrectEvidenceForm(EvidenceForm):
         """Filled with what is known of a document now."""
         names = [name for name in cls.base_fields if hasattr(paper, name) and name != "why"]
         return cls(initial={name: getattr(paper, name) for name in names} | {"seen": seen})
+
+
+class ResultForm(KeyedForm):
+    """What an independent test found of a tyre, in one discipline."""
+
+    sku = forms.ModelChoiceField(
+        label="Code of the SKU", queryset=Sku.objects.order_by("code"), to_field_name="code",
+        widget=forms.TextInput,
+    )  # fmt: skip
+    discipline = forms.CharField(
+        label="Discipline", max_length=80, validators=[one_line],
+        help_text="Such as braking from 100 km/h, wet.",
+    )  # fmt: skip
+    result = forms.DecimalField(label="Result", max_digits=10, decimal_places=3, required=False)
+    unit = forms.CharField(label="Unit", max_length=20, required=False)
+    rank = forms.IntegerField(label="Rank", min_value=1, max_value=1000, required=False)
+    out_of = forms.IntegerField(label="Of so many", min_value=1, max_value=1000, required=False)
+    note = forms.CharField(label="Note", max_length=240, required=False)

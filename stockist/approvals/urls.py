@@ -20,6 +20,7 @@ urlpatterns = [
     path("evidence/<int:number>/", evidence.paper, name="paper"),
     path("evidence/<int:number>/file/", evidence.paper_file, name="paper-file"),
     path("evidence/<int:number>/check/", evidence.check, name="check"),
+    path("evidence/<int:number>/result/", evidence.result, name="result"),
     path("evidence/<int:number>/correct/", evidence.correct, name="correct"),
     path("enter/", saying.enter, name="enter"),
     path("new-issue/", saying.new_issue, name="new-issue"),

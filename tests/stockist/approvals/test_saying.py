@@ -17,7 +17,7 @@ from tests.factories.approvals import (
     IssuerMarkFactory,
 )
 from tests.factories.cars import VehicleLineFactory
-from tests.factories.catalogue import CompoundFactory, PatternFactory
+from tests.factories.catalogue import CompoundFactory, PatternFactory, SkuFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -285,3 +285,56 @@ def test_only_the_owner_says_anything(signed_in, approval, role):
     register = client.get("/approvals/").content.decode()
     assert "/approvals/enter/" not in register
     assert (Approval.objects.count(), ApprovalVersion.objects.count()) == (1, 1)
+
+
+class TestResults:
+    """What an independent test found, recorded beside its report and told at the counter."""
+
+    @pytest.fixture
+    def report(self):
+        SkuFactory(code="TB-CAIRN")
+        return EvidenceFactory(test_report=True, issuer="Fellside Motoring")
+
+    def found(self, **more):
+        told = {
+            "sku": "TB-CAIRN", "discipline": "braking from 100 km/h, wet", "result": "47.3",
+            "unit": "m", "rank": "2", "out_of": "9",
+        }  # fmt: skip
+        return key(**(told | more))
+
+    def test_by_the_buyer_for_the_counter(self, signed_in, report):
+        address = f"/approvals/evidence/{report.pk}/"
+        buyer = signed_in("buyer")
+        assert "Record what it found" in body(buyer.get(address))
+        page = body(buyer.post(f"{address}result/", self.found(), follow=True))
+        assert "47.3 m rank 2 of 9" in page
+        page = body(signed_in("counter").get("/counter/tyres/TB-CAIRN/"))
+        assert "braking from 100 km/h, wet: <strong>47.3 m, rank 2 of 9</strong>" in page
+
+    @pytest.mark.parametrize(
+        ("more", "words"),
+        [
+            ({"unit": ""}, "has a unit"),
+            ({"rank": "10"}, "at most of how many"),
+            ({"sku": "NONE"}, "Select a valid choice"),
+            ({"result": "", "unit": "", "rank": "", "out_of": ""}, "Give the result, or"),
+        ],
+    )
+    def test_what_is_wrong(self, signed_in, report, more, words):
+        address = f"/approvals/evidence/{report.pk}/result/"
+        page = body(signed_in("owner").post(address, self.found(**more)), 400 if "sku" in more
+                    else 422)  # fmt: skip
+        assert words in page
+        assert not report.results.exists()
+
+    def test_only_of_a_report_and_not_by_everybody(self, signed_in, report):
+        letter = EvidenceFactory()
+        owner = signed_in("owner")
+        assert "Record what it found" not in body(owner.get(f"/approvals/evidence/{letter.pk}/"))
+        answer = owner.post(f"/approvals/evidence/{letter.pk}/result/", self.found())
+        assert "is no test report" in body(answer, 422)
+        for role in ("counter", "warehouse"):
+            answer = signed_in(role).post(
+                f"/approvals/evidence/{report.pk}/result/", self.found(note=role)
+            )
+            assert answer.status_code == 403
