@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from django.db.models import Prefetch
+
 from fitments.rules.values import (
     Compound,
     Hand,
@@ -19,6 +21,9 @@ from fitments.rules.values import (
 )
 from inventory.markings import Size, UnreadableMarking, read_size
 from inventory.models.sku import Sku, SkuQuerySet
+from inventory.models.sku import TypeApproval as TypeApprovalRow
+
+_NUMBERS = "fetched_type_approvals"
 
 
 @lru_cache(maxsize=20_000)
@@ -32,7 +37,14 @@ def size_read(text: str) -> Size | None:
 
 def with_all(skus: SkuQuerySet) -> SkuQuerySet:
     """The queryset with all that ``tyre_of`` looks at: two queries, whatever its length."""
-    return skus.with_names().prefetch_related("type_approvals")
+    numbers = Prefetch("type_approvals", to_attr=_NUMBERS)
+    return skus.with_names().prefetch_related(numbers)
+
+
+def _type_approvals(sku: Sku) -> tuple[TypeApproval, ...]:
+    fetched: list[TypeApprovalRow] | None = vars(sku).get(_NUMBERS)
+    rows = sku.type_approvals.all() if fetched is None else fetched
+    return tuple(TypeApproval(scheme=one.scheme, number=one.number) for one in rows)
 
 
 def _compound(sku: Sku) -> Compound | None:
@@ -91,9 +103,7 @@ def tyre_of(sku: Sku) -> Tyre:
         load_kg=sku.max_load_kg,
         load_pressure_kpa=sku.load_pressure_kpa,
         top_speed_kmh=sku.maker_top_speed_kmh,
-        type_approvals=tuple(
-            TypeApproval(scheme=one.scheme, number=one.number) for one in sku.type_approvals.all()
-        ),
+        type_approvals=_type_approvals(sku),
         status=Status(sku.status),
         **_of_pattern(sku),  # type: ignore[arg-type]
     )
