@@ -7,10 +7,10 @@ from collections.abc import Collection
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.db.models import F, OuterRef, Q, QuerySet, Subquery
 
-from fitments.lookup.papers import basis_of, called, known_papers
-from fitments.models.approval import Approval, ApprovalVersion
+from fitments.lookup.papers import THEN, basis_of, called, known_papers
+from fitments.models.approval import ApprovalVersion
 from fitments.models.mark import IssuerMarkVersion
 from fitments.models.organiser import CompetitionClassVersion
 from fitments.rules.values import ApprovalFact, DaySpan, IssuerKind, MarkPolicy
@@ -23,56 +23,88 @@ def approvals_for(
     in_force_on: date,
     known_on: datetime,
 ) -> dict[tuple[str, int], tuple[ApprovalFact, ...]]:
-    """Every approval for some model ranges and classes, as known then; three queries in all.
+    """Every approval for some model ranges and classes, as known then; two queries in all.
 
     Keys are ("range", id) and ("class", id). Of an approval with several periods, the one in force
     on the day is given, else the nearest to it, so that "not any more" can be told from "never".
     """
-    scope = Q(vehicle_line__in=vehicle_lines)
+    scope = Q(approval__vehicle_line__in=vehicle_lines)
     if classes:
-        scope |= Q(competition_class__in=classes)
+        scope |= Q(approval__competition_class__in=classes)
+    chosen: dict[int, Any] = {}
+    for row in _known_of(scope, known_on):
+        nearest = chosen.setdefault(row.approval_id, row)
+        if _days_off(row, in_force_on) < _days_off(nearest, in_force_on):
+            chosen[row.approval_id] = row
+    papers = _papers_of([row.pk for row in chosen.values()], known_on)
     found: dict[tuple[str, int], list[ApprovalFact]] = defaultdict(list)
-    for approval in _known_of(scope, known_on):
-        known = approval.known_versions
-        if not known:
-            continue
-        version = min(known, key=lambda one: (_days_off(one, in_force_on), one.pk))
-        fact = _fact(approval, version, known_on)
-        if approval.vehicle_line_id is not None:
-            found["range", approval.vehicle_line_id].append(fact)
-        elif approval.competition_class_id is not None:
-            found["class", approval.competition_class_id].append(fact)
+    for row in chosen.values():
+        kind, about = ("range", row.line_id) if row.line_id else ("class", row.class_id)
+        found[kind, about].append(_fact(row, papers[row.pk], known_on))
     return {key: tuple(facts) for key, facts in found.items()}
 
 
-def _known_of(scope: Q, known_on: datetime) -> QuerySet[Any]:
-    """Approvals with what was known of each, of its documents and of its mark."""
-    versions = (
-        ApprovalVersion.objects.filter(known__contains=known_on)
-        .select_related("superseded_by")
-        .prefetch_related(Prefetch("evidence", known_papers(known_on), to_attr="papers"))
-        .order_by("pk")
-    )
+_COLUMNS = {
+    "code": "approval__code",
+    "line_id": "approval__vehicle_line_id",
+    "class_id": "approval__competition_class_id",
+    "axle": "approval__axle",
+    "size": "approval__size",
+    "size_keys": "approval__size_keys",
+    "pattern_id": "approval__pattern_id",
+    "compound_id": "approval__compound_id",
+    "mark": "approval__mark",
+    "mark_issue": "approval__mark_issue",
+    "by_list": "approval__by_list",
+    "car_maker": "approval__car_maker__name",
+    "line": "approval__vehicle_line__name",
+    "organiser": "approval__competition_class__organiser__name",
+    "class_today": "approval__competition_class__name",
+    "season": "approval__competition_class__season",
+    "pattern_maker": "approval__pattern__maker__name",
+    "pattern": "approval__pattern__name",
+    "compound": "approval__compound__code",
+    "later_code": "superseded_by__code",
+    "later_mark": "superseded_by__mark",
+    "later_issue": "superseded_by__mark_issue",
+}
+_OF_VERSION = (
+    *("pk", "approval_id", "valid", "withdrawn_on", "superseded_by_id"),
+    *("least_load_index", "buffing_allowed", "conditions"),
+)
+
+
+def _known_of(scope: Q, known_on: datetime) -> QuerySet[ApprovalVersion, Any]:
+    """What was known of approvals and of their marks, as plain rows, those of one together.
+
+    No models are made: a page of cars rests on hundreds of approvals.
+    """
+    rows = ApprovalVersion.objects.filter(scope, known__contains=known_on)
+    told = {name: F(path) for name, path in _COLUMNS.items()}
+    said = {**told, **_said_of_mark(known_on), "class_then": _class_name(known_on)}
     return (
-        Approval.objects.filter(scope)
-        .select_related(
-            "car_maker",
-            "vehicle_line",
-            "competition_class__organiser",
-            "pattern__maker",
-            "compound",
-        )
-        .annotate(**_said_of_mark(known_on), class_name=_class_name(known_on))
-        .prefetch_related(Prefetch("versions", versions, to_attr="known_versions"))
-        .order_by("code")
+        rows.order_by("approval__code", "pk")
+        .annotate(**said)
+        .values_list(*_OF_VERSION, *said, named=True)
     )
+
+
+def _papers_of(versions: Collection[int], known_on: datetime) -> dict[int, list[Any]]:
+    """The documents of each version, as they were known."""
+    found: dict[int, list[Any]] = defaultdict(list)
+    if versions:
+        rows = known_papers(known_on).filter(approval_versions__in=versions)
+        told = rows.annotate(version=F("approval_versions"))
+        for row in told.values_list("version", *THEN, named=True):
+            found[row.version].append(row)
+    return found
 
 
 def _said_of_mark(known_on: datetime) -> dict[str, Any]:
     """What was known of an approval's mark: mixing issues, and words for old stock."""
     rows = IssuerMarkVersion.objects.filter(
-        issuer_mark__car_maker=OuterRef("car_maker"),
-        issuer_mark__mark__iexact=OuterRef("mark"),
+        issuer_mark__car_maker=OuterRef("approval__car_maker"),
+        issuer_mark__mark__iexact=OuterRef("approval__mark"),
         known__contains=known_on,
     ).order_by("pk")
     return {
@@ -84,69 +116,66 @@ def _said_of_mark(known_on: datetime) -> dict[str, Any]:
 def _class_name(known_on: datetime) -> Subquery:
     """What the class of an approval was called then."""
     rows = CompetitionClassVersion.objects.filter(
-        competition_class=OuterRef("competition_class"), known__contains=known_on
+        competition_class=OuterRef("approval__competition_class"), known__contains=known_on
     )
     return Subquery(rows.order_by("pk").values("name")[:1])
 
 
-def _days_off(version: ApprovalVersion, day: date) -> int:
+def _days_off(row: Any, day: date) -> int:
     """How many days a day lies outside a version's period; nought inside it."""
-    span = _inclusive(version)
+    span = _inclusive(row)
     if span.holds(day):
         return 0
     return (span.start - day).days if day < span.start else (day - span.end).days
 
 
-def _inclusive(version: ApprovalVersion) -> DaySpan:
+def _inclusive(row: Any) -> DaySpan:
     """The period in days as people say it: the last day inclusive."""
-    upper = version.valid.upper
-    return DaySpan(version.valid.lower, upper - timedelta(days=1) if upper else None)
+    upper = row.valid.upper
+    return DaySpan(row.valid.lower, upper - timedelta(days=1) if upper else None)
 
 
-def _issuer(approval: Any) -> tuple[IssuerKind, str, str, int | None]:
-    if approval.car_maker is not None and approval.vehicle_line is not None:
-        return IssuerKind.CAR_MAKER, approval.car_maker.name, approval.vehicle_line.name, None
-    one = approval.competition_class
-    assert one is not None  # noqa: S101  # held by the constraint approval_is_a_makers_or_an_organisers
-    return IssuerKind.ORGANISER, one.organiser.name, approval.class_name or one.name, one.season
+def _issuer(row: Any) -> tuple[IssuerKind, str, str, int | None]:
+    """Who says it and of what: held by the constraint approval_is_a_makers_or_an_organisers."""
+    if row.line_id is not None:
+        return IssuerKind.CAR_MAKER, row.car_maker, row.line, None
+    return IssuerKind.ORGANISER, row.organiser, row.class_then or row.class_today, row.season
 
 
-def _fact(approval: Any, version: Any, known_on: datetime) -> ApprovalFact:
-    kind, issuer, scope, season = _issuer(approval)
-    papers = version.papers
-    later = version.superseded_by
+def _fact(row: Any, papers: list[Any], known_on: datetime) -> ApprovalFact:
+    kind, issuer, scope, season = _issuer(row)
     return ApprovalFact(
-        code=approval.code,
+        code=row.code,
         issuer_kind=kind,
         issuer=issuer,
         scope=scope,
         season=season,
-        axle=approval.axle,
-        keys=frozenset(approval.size_keys),
-        size=approval.size,
-        pattern_key=approval.pattern_id,
-        pattern=str(approval.pattern) if approval.pattern else "",
-        compound_key=approval.compound_id,
-        compound=approval.compound.code if approval.compound else "",
-        mark=approval.mark,
-        mark_issue=approval.mark_issue,
-        by_list=approval.by_list,
-        valid=_inclusive(version),
-        withdrawn_on=version.withdrawn_on,
-        superseded_by=_called(later) if later else "",
-        least_load_index=version.least_load_index,
-        buffing_allowed=version.buffing_allowed,
-        conditions=version.conditions,
-        mark_policy=MarkPolicy(approval.mark_mixing) if approval.mark_mixing else None,
-        old_stock=approval.mark_old_stock or "",
+        axle=row.axle,
+        keys=frozenset(row.size_keys),
+        size=row.size,
+        pattern_key=row.pattern_id,
+        pattern=f"{row.pattern_maker} {row.pattern}" if row.pattern_id else "",
+        compound_key=row.compound_id,
+        compound=row.compound or "",
+        mark=row.mark,
+        mark_issue=row.mark_issue,
+        by_list=row.by_list,
+        valid=_inclusive(row),
+        withdrawn_on=row.withdrawn_on,
+        superseded_by=_later(row) if row.superseded_by_id else "",
+        least_load_index=row.least_load_index,
+        buffing_allowed=row.buffing_allowed,
+        conditions=row.conditions,
+        mark_policy=MarkPolicy(row.mark_mixing) if row.mark_mixing else None,
+        old_stock=row.mark_old_stock or "",
         basis=basis_of(papers, known_on),
         evidence=tuple(called(one) for one in papers),
     )
 
 
-def _called(approval: Approval) -> str:
+def _later(row: Any) -> str:
     """A later approval as a sentence names it: by its mark and issue, else by its code."""
-    if approval.mark:
-        issue = f" issue {approval.mark_issue}" if approval.mark_issue else ""
-        return f"{approval.mark}{issue}"
-    return str(approval.code)
+    if row.later_mark:
+        issue = f" issue {row.later_issue}" if row.later_issue else ""
+        return f"{row.later_mark}{issue}"
+    return str(row.later_code)
