@@ -10,7 +10,7 @@ from django.db.models import Q, QuerySet
 
 from fitments.lookup.approvals import approvals_for
 from fitments.lookup.spots import AXLES, AsItStands, listed_rows, spot_of, with_places
-from fitments.lookup.tyres import tyre_of, with_all
+from fitments.lookup.tyres import loaded, tyre_of
 from fitments.models.approval import Approval
 from fitments.models.car import Variant, VehicleLine
 from fitments.models.fitment import Fitment
@@ -72,9 +72,8 @@ def cars_for(
     In the order of variant codes, ``limit`` variants at the most, going on behind ``after``;
     ``within`` narrows to some variants. The number of queries does not grow with the answers.
     """
-    loaded = with_all(Sku.objects.filter(pk=sku.pk)).get()
-    tyre = tyre_of(loaded)
-    rows = variants_taking(loaded).filter(code__gt=after)
+    tyre = tyre_of(loaded(sku))
+    rows = variants_taking(sku).filter(code__gt=after)
     if within is not None:
         rows = rows.filter(pk__in=within.values("pk"))
     variants = list(with_places(rows)[: limit + 1])

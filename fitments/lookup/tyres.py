@@ -41,6 +41,11 @@ def with_all(skus: SkuQuerySet) -> SkuQuerySet:
     return skus.with_names().prefetch_related(numbers)
 
 
+def loaded(sku: Sku) -> Sku:
+    """The SKU itself where ``with_all`` loaded it, else the same loaded so."""
+    return sku if _NUMBERS in vars(sku) else with_all(Sku.objects.filter(pk=sku.pk)).get()
+
+
 def _type_approvals(sku: Sku) -> tuple[TypeApproval, ...]:
     fetched: list[TypeApprovalRow] | None = vars(sku).get(_NUMBERS)
     rows = sku.type_approvals.all() if fetched is None else fetched

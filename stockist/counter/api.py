@@ -17,6 +17,7 @@ from rest_framework.views import APIView
 from fitments.lookup.cars import PAGE, cars_for
 from fitments.lookup.span import UnreadableDay
 from fitments.lookup.spots import with_places
+from fitments.lookup.tyres import with_all
 from fitments.models.car import Variant
 from fitments.rules import cautions
 from fitments.rules.values import Market, Use
@@ -159,7 +160,7 @@ class WhichCarsView(Asked):
     def get(self, request: Request) -> Response:
         at = timezone.now()
         sku = get_object_or_404(
-            Sku.objects.tyres(), code__iexact=request.query_params.get("sku", "")
+            with_all(Sku.objects.tyres()), code__iexact=request.query_params.get("sku", "")
         )
         form = CarsForm(request.query_params)
         _refuse(form)
