@@ -81,6 +81,13 @@ def test_a_bench_says_what_asking_afresh_says(one, others, names, sets, place, s
         assert bench.judge(both) == plainly(both, spots, on)
 
 
+@quick
+@given(guesses.near_tyres | guesses.tyres, guesses.near_spots | guesses.spots, guesses.terms)
+def test_one_tyre_at_one_place_is_told_what_every_rule_says(one, place, on):
+    found = [each for entry in RULES for each in weighed(entry.judge(one, place, on), on, "")]
+    assert judge_on(one, place, on) == Verdict.of(found)
+
+
 # tyres and places where each rule has something to say of each fact
 BASES = [
     tyre(),
