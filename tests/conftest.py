@@ -14,4 +14,5 @@ pytest_plugins = [
     "tests.support.counting",
     "tests.support.browser",
     "tests.support.jobs",
+    "tests.support.ordering",
 ]

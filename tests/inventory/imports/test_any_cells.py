@@ -6,6 +6,7 @@ import random
 import string
 
 import pytest
+from django.db import transaction
 
 from inventory.ground.models import SheetLoad
 from inventory.ground.refusal import Refusal
@@ -40,16 +41,20 @@ def headings(sheet):
     return [column.heading for column in sheet.columns]
 
 
-@pytest.fixture(autouse=True)
-def house():
-    """The example row of every sheet, so that examples with a cell or two changed come far."""
-    by = UserFactory()
-    SkuFactory(code="TUBE-56015", kind="tube", size_text="")
-    SkuFactory(code="TARN-CW-2056015")
-    EvidenceFactory(code="EV-002", test_report=True)
-    for sheet in every_sheet().values():
-        load(sheet, csv_file(headings(sheet), example(sheet)), by=by, at=AT)
-    SheetLoad.objects.all().delete()
+@pytest.fixture(scope="module", autouse=True)
+def house(django_db_setup, django_db_blocker):
+    """The example row of every sheet, so that examples with a cell or two changed come far. Loaded
+    once for all tests here, in a transaction that is rolled back after the last."""
+    with django_db_blocker.unblock(), transaction.atomic():
+        by = UserFactory()
+        SkuFactory(code="TUBE-56015", kind="tube", size_text="")
+        SkuFactory(code="TARN-CW-2056015")
+        EvidenceFactory(code="EV-002", test_report=True)
+        for sheet in every_sheet().values():
+            load(sheet, csv_file(headings(sheet), example(sheet)), by=by, at=AT)
+        SheetLoad.objects.all().delete()
+        yield
+        transaction.set_rollback(True)
 
 
 def some_row(sheet, dice):
