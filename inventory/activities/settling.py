@@ -12,6 +12,7 @@ from inventory.activities.blocking import lift
 from inventory.activities.preordering import serve
 from inventory.activities.purchasing import locking
 from inventory.activities.purchasing.expecting import follow
+from inventory.activities.receiving.stocking import block_laid_for
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.locking import locked_row
 from inventory.ground.refusal import Refusal
@@ -112,8 +113,8 @@ def settle(
     """Settle a complaint with what the supplier answered.
 
     Credit: what was in doubt of the order will not come. Replacement: it is still to come. Accepted
-    after all: the block is lifted and the tyres go to goods in. Raises SettledAlready,
-    NoSuchSettlement, DidNotCome, Faulty, NotThatMany.
+    after all: the block laid on receipt is lifted and the tyres go to goods in. Raises
+    SettledAlready, NoSuchSettlement, DidNotCome, Faulty, NotThatMany.
     """
     if settlement not in Settlement.values:
         raise NoSuchSettlement(settlement)
@@ -194,10 +195,11 @@ def _on_the_order(
 
 
 def _accept(complaint: SupplierComplaint, *, by: User, at: datetime) -> None:
-    """The tyres may be sold, and wait in goods in to be put away."""
+    """The tyres wait in goods in to be put away; another reason to block them still stands."""
     delivery, lot_id = complaint.delivery, complaint.lot_id
     assert lot_id is not None  # noqa: S101 - whoever calls has looked
-    for block in Block.objects.filter(lot=lot_id, lifted_at__isnull=True).order_by("pk"):
+    standing = Block.objects.filter(lot=lot_id, lifted_at__isnull=True)
+    for block in standing.filter(reason=block_laid_for(complaint.reason)):
         lift(block=block, why=f"{complaint.number}: accepted after all", by=by, at=at)
     post(
         kind=PostingKind.MOVE,

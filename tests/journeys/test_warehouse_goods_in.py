@@ -22,7 +22,7 @@ from tests.support.scanner import focused, scan
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 # A whole lorry is 200: TYRES_BY_SCANNER=200 reads it; a part of it is enough every day.
-TYRES = int(os.environ.get("TYRES_BY_SCANNER", "40"))
+TYRES = int(os.environ.get("TYRES_BY_SCANNER", "20"))
 HANDHELD = {"width": 360, "height": 760}
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import time
 
 import pytest
@@ -136,7 +137,7 @@ def test_every_family_reports_how_far_a_text_got(family):
     assert (reached.position, reached.extent) == (0, 0)
 
 
-def test_ten_thousand_different_sizes_take_well_under_a_second():
+def test_ten_thousand_different_sizes_take_little_time():
     texts = [
         pattern.format(w, r)
         for pattern in ("{}/70 R {} 89V", "{} HR {}", "{}-{} 4PR", "{}/65 VR {} XL")
@@ -147,5 +148,9 @@ def test_ten_thousand_different_sizes_take_well_under_a_second():
     texts += [f"{s}/{o}-13" for s in range(180, 320) for o in range(530, 540)]
     began = time.process_time()  # of this process: whatever else the machine does
     read = [read_size(text) for text in texts]
-    assert time.process_time() - began < 1.5  # about 0.3 s on an idle machine
+    taken = time.process_time() - began  # about 0.3 s on an idle machine
+    began = time.process_time()
+    for text in texts:  # what this machine needs, at this time, for a small known task
+        json.loads(json.dumps(list(text)))
+    assert taken < 20 * (time.process_time() - began)
     assert len({size.canonical for size in read}) == len(texts) >= 10_000

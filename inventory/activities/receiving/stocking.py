@@ -26,6 +26,11 @@ _BLOCKS = {
 _NOTE = 400
 
 
+def block_laid_for(wrong: str) -> BlockReason:
+    """The reason for which a lot is blocked that disagrees in this way."""
+    return _BLOCKS.get(Disagreement(wrong), BlockReason.TO_BE_CHECKED)
+
+
 @dataclass(slots=True)
 class Batch:
     """Tyres of one delivery that become one lot; ``wrong`` is why they go to quarantine, or ""."""
@@ -78,7 +83,7 @@ def stocked(delivery: Delivery, booked: Sequence[Batch], *, by: User, at: dateti
     for batch, lot in zip(booked, make_lots(rows, by=by, at=at), strict=True):
         batch.lot = lot
         if batch.wrong:
-            reason = _BLOCKS.get(Disagreement(batch.wrong), BlockReason.TO_BE_CHECKED)
+            reason = block_laid_for(batch.wrong)
             block(lot=lot, reason=reason, note=batch.says[:_NOTE], by=by, at=at)
         for line in batch.lines:
             if batch.wrong == Disagreement.OVER:

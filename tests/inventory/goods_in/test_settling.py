@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from inventory.activities import purchasing, receiving, settling
+from inventory.activities.blocking import block
 from inventory.activities.moving import move
 from inventory.ground.entries.faults import Faulty
 from inventory.ledger.post import NotThatMany
@@ -93,6 +94,13 @@ def test_accepted_after_all_is_unblocked_and_goes_to_goods_in(by):
     lies = Balance.objects.get(lot=found.lot, on_hand__gt=0)
     assert (lies.place, lies.on_hand) == (found.delivery.place, 2)
     assert not differences()
+
+
+def test_accepted_after_all_leaves_what_is_blocked_for_another_reason(by):
+    found = complaint()
+    block(lot=found.lot, reason="recall", by=by, at=AT)
+    settled(found, "accepted", by)
+    assert [one.reason for one in found.lot.blocks.filter(lifted_at=None)] == ["recall"]
 
 
 def test_over_and_accepted_is_kept_beyond_the_order(by):
