@@ -77,7 +77,8 @@ def release(data: Path) -> None:
 
 
 def stop(data: Path) -> None:
-    """Stop the server of this data now, whoever uses it."""
+    """Stop the server of this data now, whoever uses it. Call it while `sharing.alone(data)`: else
+    another process may start it again at once, and pg_ctl waits a minute for that one to end."""
     try:
         user = binaries.stand_in(data)
         binaries.run("pg_ctl", "-D", ".", "-w", "-m", "fast", "stop", within=data, user=user)
