@@ -15,5 +15,4 @@ pytest_plugins = [
     "tests.support.browser",
     "tests.support.jobs",
     "tests.support.ordering",
-    "tests.support.emptying",
 ]
