@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, ClassVar
 
 from django.http import HttpResponse
@@ -45,56 +46,54 @@ class PlaceLabelsSerializer(Strict):
     size = serializers.ChoiceField(choices=[one.value for one in LabelSize], default="100x50")
 
 
-class LabelsView(APIView):
-    """Labels as PDF, a page a label."""
+def _printed(
+    request: Request,
+    kind: type[serializers.Serializer[Any]],
+    labels: Callable[[dict[str, Any]], list[Label]],
+) -> HttpResponse:
+    """What was asked for, drawn, a page a label.
 
-    kind: ClassVar[Any]
-
-    def printed(self, request: Request) -> HttpResponse:
-        """What was asked for, drawn. Raises ValidationError and what choosing refuses."""
-        refuse_unknown(request, set(self.kind().fields))
-        many = {"lot", "place"}
-        said = {
-            name: request.query_params.getlist(name) if name in many else value
-            for name, value in request.query_params.items()
-        }
-        values = given(self.kind(data=said))
-        pdf = drawn(self.labels(values), LabelSize(values["size"]))
-        return HttpResponse(pdf, content_type="application/pdf")
-
-    def labels(self, values: dict[str, Any]) -> list[Label]:
-        """The labels of what was asked for."""
-        raise NotImplementedError
+    Raises ValidationError and what choosing refuses.
+    """
+    refuse_unknown(request, set(kind().fields))
+    many = {"lot", "place"}
+    said = {
+        name: request.query_params.getlist(name) if name in many else value
+        for name, value in request.query_params.items()
+    }
+    values = given(kind(data=said))
+    pdf = drawn(labels(values), LabelSize(values["size"]))
+    return HttpResponse(pdf, content_type="application/pdf")
 
 
-class LotLabels(LabelsView):
-    """Labels of tyres of lots, where they lie."""
+def _of_lots(values: dict[str, Any]) -> list[Label]:
+    lots = Lot.objects.filter(pk__in=[lot.pk for lot in values["lot"]]).order_by("pk")
+    return lot_labels(lots, a_tyre=values["each"] == "tyre")
+
+
+def _of_places(values: dict[str, Any]) -> list[Label]:
+    return place_labels(Place.objects.filter(pk__in=[place.pk for place in values["place"]]))
+
+
+class LotLabels(APIView):
+    """Labels of tyres of lots, where they lie, as PDF."""
 
     required_permissions: ClassVar = {"GET": ["inventory.view_lot"]}
-    kind = LotLabelsSerializer
 
     @extend_schema(parameters=[LotLabelsSerializer])
     @_PDF
     def get(self, request: Request) -> HttpResponse:
         """Print the labels of lots."""
-        return self.printed(request)
-
-    def labels(self, values: dict[str, Any]) -> list[Label]:
-        lots = Lot.objects.filter(pk__in=[lot.pk for lot in values["lot"]]).order_by("pk")
-        return lot_labels(lots, a_tyre=values["each"] == "tyre")
+        return _printed(request, LotLabelsSerializer, _of_lots)
 
 
-class PlaceLabels(LabelsView):
-    """Labels of places."""
+class PlaceLabels(APIView):
+    """Labels of places, as PDF."""
 
     required_permissions: ClassVar = {"GET": ["inventory.view_place"]}
-    kind = PlaceLabelsSerializer
 
     @extend_schema(parameters=[PlaceLabelsSerializer])
     @_PDF
     def get(self, request: Request) -> HttpResponse:
         """Print the labels of places."""
-        return self.printed(request)
-
-    def labels(self, values: dict[str, Any]) -> list[Label]:
-        return place_labels(Place.objects.filter(pk__in=[place.pk for place in values["place"]]))
+        return _printed(request, PlaceLabelsSerializer, _of_places)
