@@ -90,6 +90,8 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.count": COUNTS,
     "inventory.countline": {**COUNTS, "warehouse": "view add change delete"},
     "inventory.writeoff": COUNTS,
+    "inventory.storage": TRANSFERS,
+    "inventory.storedlot": TRANSFERS,
     "inventory.expecteddelivery": EXPECTED,
     "inventory.season": SEASONS,
     "inventory.event": SEASONS,

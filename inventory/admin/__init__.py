@@ -16,6 +16,7 @@ from inventory.admin import (
     sending,
     skus,
     stock,
+    storing,
 )
 
 __all__ = [
@@ -34,4 +35,5 @@ __all__ = [
     "sending",
     "skus",
     "stock",
+    "storing",
 ]

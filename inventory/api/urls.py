@@ -32,6 +32,7 @@ from inventory.api.putting_away import PutAway, Transfers
 from inventory.api.quotes import PreOrders, Quotes
 from inventory.api.seasons import Changes, EarlierMonths, Events, Lessons, Overrides, Pairs, Seasons
 from inventory.api.skus import Gtins, Skus
+from inventory.api.storing import Storages
 from inventory.api.supplier_complaints import SupplierComplaints
 from inventory.api.supplier_terms import Batches, TermsOfSuppliers
 from inventory.api.work import Work
@@ -89,6 +90,7 @@ RESOURCES = {
     "alerts": Alerts,
     "alert-overrides": Overrides,
     "ageing-alerts": AgeingAlerts,
+    "storages": Storages,
     "moves": Moves,
     "corrections/taken-back": TakenBack,
     "corrections/recounts": Recounts,

@@ -27,6 +27,8 @@ class PostingKind(models.TextChoices):
     COUNT = "count", "count"
     WRITE_OFF = "write_off", "write-off"
     WORK = "work", "work on tyres"
+    TAKE_IN = "take_in", "taken in to be kept"
+    HAND_BACK = "hand_back", "handed back to the customer"
 
 
 class Posting(models.Model):

@@ -1,6 +1,6 @@
 """Looking over the whole house: whether what is stored still hangs together."""
 
-from stockist.patrol import buying, counting, ledger, markings, register, selling, sending
+from stockist.patrol import buying, counting, ledger, markings, register, selling, sending, storing
 from stockist.patrol.check import Check, Looked
 
 CHECKS: tuple[Check, ...] = (
@@ -11,6 +11,7 @@ CHECKS: tuple[Check, ...] = (
     *selling.CHECKS,
     *sending.CHECKS,
     *counting.CHECKS,
+    *storing.CHECKS,
 )
 
 __all__ = ["CHECKS", "Check", "Looked"]

@@ -33,6 +33,7 @@ EDITABLE = {
     *("inventory.deliverynoteline", "inventory.deliveryline", "inventory.suppliercomplaint"),
     *("inventory.transfer", "inventory.transferline"),
     *("inventory.count", "inventory.countline", "inventory.writeoff"),
+    *("inventory.storage", "inventory.storedlot"),
     *("inventory.holdline", "inventory.order", "inventory.orderline", "inventory.preorderline"),
     *("inventory.picklist", "inventory.pickline", "inventory.customercomplaint"),
     *("inventory.expecteddelivery", "inventory.season", "inventory.event"),

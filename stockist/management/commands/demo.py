@@ -11,7 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from inventory.ground.sheets.problems import SheetRefused
-from stockist.demo import buying, counting, goods_in, proof, selling
+from stockist.demo import buying, counting, goods_in, proof, selling, storing
 from stockist.demo.questions import answers
 from stockist.demo.scenario import PASSWORD, PEOPLE, NotADemo, Told, load_sheets, people
 
@@ -40,6 +40,7 @@ class Command(BaseCommand):
             self._tell(Told("deliveries", goods_in.deliveries(at=at)))
             self._tell(Told("documents", proof.documents(at=at)))
             self._tell(Told("promises", selling.promises(at=at)))
+            self._tell(Told("storage", storing.storage(at=at)))
             self._tell(Told("counts", counting.counts(at=at)))
             self._tell(Told("reckoned", buying.reckoned(at=at)))
         except NotADemo as refusal:

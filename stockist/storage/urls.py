@@ -1,0 +1,15 @@
+"""The addresses of customers' tyres in storage."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from stockist.storage import views
+
+app_name = "storage"
+urlpatterns = [
+    path("", views.storages, name="list"),
+    path("new/", views.take_in, name="take-in"),
+    path("<int:number>/", views.storage, name="storage"),
+    path("<int:number>/hand-back/", views.hand_back, name="hand-back"),
+]
