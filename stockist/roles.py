@@ -109,6 +109,7 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.agestep": PRICING,
     "inventory.hold": PROMISES,
     "inventory.holdline": PROMISES,
+    "inventory.holdextension": {**READ, "counter": "view add", "owner": "view add"},
     "inventory.quote": QUOTES,
     "inventory.order": PROMISES,
     "inventory.orderline": PROMISES,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import admin
 
 from inventory.ground.backoffice.looking import Looked, Part
-from inventory.models.hold import Hold, HoldLine
+from inventory.models.hold import Hold, HoldExtension, HoldLine
 from inventory.models.preorder import PreOrder, PreOrderLine
 from inventory.models.quote import Quote
 from inventory.models.sale import Order, OrderLine
@@ -20,6 +20,13 @@ class HoldLinePart(Part):
     ordering = ("pk",)
 
 
+class HoldExtensionPart(Part):
+    model = HoldExtension
+    fields = ("until_before", "until_after", "why", "extended_at", "extended_by")
+    joined = ("extended_by", "hold")
+    ordering = ("until_before",)
+
+
 @admin.register(Hold)
 class HoldAdmin(Looked):
     list_display = ("number", "customer", "what", "until", "state", "made_at", "made_by")
@@ -28,7 +35,7 @@ class HoldAdmin(Looked):
     search_fields = ("customer__name", "what", "why", "lines__lot__code")
     ordering = ("-pk",)
     joined = ("customer", "car", "order_line__order", *PEOPLE)
-    inlines = (HoldLinePart,)
+    inlines = (HoldLinePart, HoldExtensionPart)
 
 
 @admin.register(HoldLine)
@@ -37,6 +44,15 @@ class HoldLineAdmin(Looked):
     search_fields = ("lot__code", "hold__customer__name")
     ordering = ("-hold", "pk")
     joined = ("hold", "lot", "place")
+
+
+@admin.register(HoldExtension)
+class HoldExtensionAdmin(Looked):
+    list_display = ("hold", "until_before", "until_after", "why", "extended_at", "extended_by")
+    date_hierarchy = "extended_at"
+    search_fields = ("why", "hold__customer__name")
+    ordering = ("-pk",)
+    joined = ("hold", "extended_by")
 
 
 @admin.register(Quote)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.db.models import Prefetch
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
@@ -19,7 +20,7 @@ from inventory.ground.idempotency import once
 from inventory.ground.rest.filtering import WordsFilter, filters
 from inventory.ground.rest.serializers import Strict, Told, given
 from inventory.models.customer import Customer, CustomerCar
-from inventory.models.hold import Hold, HoldLine, HoldState
+from inventory.models.hold import Hold, HoldExtension, HoldLine, HoldState
 from inventory.models.sku import Sku
 
 
@@ -31,6 +32,16 @@ class HoldLineSerializer(serializers.ModelSerializer[Any]):
         fields = ("lot", "place", "quantity", "for_place", "pinned")
 
 
+class HoldExtensionSerializer(serializers.ModelSerializer[Any]):
+    """It was let run longer: from when to when, why, by whom."""
+
+    extended_by = who("extended_by")
+
+    class Meta:
+        model = HoldExtension
+        fields = ("until_before", "until_after", "why", "extended_at", "extended_by")
+
+
 class HoldSerializer(Told):
     """One set, or so many pieces, held for one customer; free from `until` on."""
 
@@ -40,13 +51,14 @@ class HoldSerializer(Told):
     ended_by = who("ended_by")
     lapsed = serializers.SerializerMethodField()
     lines = HoldLineSerializer(many=True, read_only=True)
+    extensions = HoldExtensionSerializer(many=True, read_only=True)
 
     class Meta:
         model = Hold
         fields = (
             *("id", "number", "customer", "customer_name", "car", "what", "why", "recipe"),
             *("answer", "until", "lapsed", "order_line", "state", "made_at", "made_by"),
-            *("ended_at", "ended_by", "ended_why", "lines"),
+            *("ended_at", "ended_by", "ended_why", "lines", "extensions"),
         )
 
     def get_lapsed(self, hold: Hold) -> bool:
@@ -82,9 +94,10 @@ class MakeHoldSerializer(Strict):
 
 
 class ExtendSerializer(Strict):
-    """Until when."""
+    """Until when, and why."""
 
     until = serializers.DateTimeField()
+    why = serializers.CharField(max_length=240)
 
 
 class ReasonSerializer(Strict):
@@ -112,7 +125,7 @@ class Holds(Acting):
     """What is held, newest first."""
 
     queryset = Hold.objects.select_related("customer", "made_by", "ended_by").prefetch_related(
-        "lines"
+        "lines", Prefetch("extensions", HoldExtension.objects.select_related("extended_by"))
     )
     serializer_class = HoldSerializer
     filterset_class = HoldFilters
@@ -138,7 +151,7 @@ class Holds(Acting):
     @action(detail=True, methods=["post"], required_permissions=MAY_CHANGE)
     @once
     def extend(self, request: Request, pk: str) -> Response:
-        """Let it run longer."""
+        """Let it run longer, with a reason."""
         return self.step(request, holding.extend, ExtendSerializer)
 
     @extend_schema(request=ReasonSerializer, responses=HoldSerializer)

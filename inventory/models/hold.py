@@ -152,3 +152,46 @@ class HoldLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} of {self.lot_id} at {self.place_id}"
+
+
+class HoldExtension(models.Model):
+    """A hold was let run longer: from when to when, why, by whom. Written once.
+
+    Each begins where the one before it ended, and the last ends where the hold does.
+    """
+
+    hold = models.ForeignKey(Hold, on_delete=models.RESTRICT, related_name="extensions")
+    until_before = models.DateTimeField("until then")
+    until_after = models.DateTimeField("until now")
+    why = Line("why", max_length=240)
+    extended_at = models.DateTimeField()
+    extended_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
+    )
+
+    class Meta:
+        verbose_name = "extension of a hold"
+        verbose_name_plural = "extensions of holds"
+        ordering = ("hold", "until_before")
+        constraints = [
+            models.UniqueConstraint(
+                fields=["hold", "until_before"],
+                name="hold_extension_begins_where_none_did",
+                violation_error_message="From that time on the hold was extended already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(until_after__gt=F("until_before"), until_before__gt=F("extended_at")),
+                name="hold_extension_is_longer_and_in_time",
+                violation_error_message=(
+                    "A hold is extended to a later time, before it has run out."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=~Q(why=""),
+                name="hold_extension_says_why",
+                violation_error_message="Say why it is held longer.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.hold_id} until {self.until_after:%d.%m.%Y}"

@@ -38,6 +38,13 @@ SELECT 'HO-' || lpad(h.id::text, 5, '0') FROM inventory_hold h
 WHERE h.state = 'open' AND NOT EXISTS (SELECT FROM inventory_holdline l WHERE l.hold_id = h.id)
 ORDER BY h.id
 """
+_EXTENDED = """
+SELECT 'HO-' || lpad(hold_id::text, 5, '0') FROM (
+    SELECT e.hold_id, e.until_after, lead(e.until_before, 1, h.until)
+        OVER (PARTITION BY e.hold_id ORDER BY e.until_before) AS next
+    FROM inventory_holdextension e JOIN inventory_hold h ON h.id = e.hold_id
+) e WHERE until_after IS DISTINCT FROM next GROUP BY hold_id ORDER BY hold_id
+"""
 CHECKS = (
     Check(
         "held",
@@ -62,5 +69,11 @@ CHECKS = (
         "Every open hold holds something.",
         by_sql(_EMPTY, "{0} holds nothing."),
         count_of("inventory_hold WHERE state = 'open'", "open holds"),
+    ),
+    Check(
+        "extended",
+        "Every hold runs until the end of its last extension, and each begins where one ended.",
+        by_sql(_EXTENDED, "{0} runs until another time than its extensions say."),
+        count_of("inventory_holdextension", "extensions of holds"),
     ),
 )

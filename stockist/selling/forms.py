@@ -172,9 +172,10 @@ class WhyForm(KeyedForm):
 
 
 class ExtendForm(KeyedForm):
-    """A later day."""
+    """A later day, and why."""
 
     until = forms.DateField(label="Until the end of", widget=day_input())
+    why = forms.CharField(label="Why longer", max_length=240, validators=[one_line])
 
 
 class PiecesForm(KeyedForm):

@@ -108,6 +108,7 @@ def page(
         "hold": found,
         "stands": state_of(found, at),
         "lines": list(lines),
+        "extensions": list(found.extensions.select_related("extended_by")),
         "kept": kept_answer(found.answer),
         "may_change": request.user.has_perm("inventory.change_hold") and stands,
         "may_extend": request.user.has_perm("inventory.change_hold") and alone,
@@ -151,7 +152,9 @@ def _to(row: Hold) -> tuple[str, int]:
 extend = step(
     permission="inventory.change_hold", rows=rows_of, called="hold", form=ExtendForm,
     name="extend", work=holding.extend, page=page, to=_to, done="It runs longer now.",
-    values=lambda form: {"until": end_of(form.cleaned_data["until"])},
+    values=lambda form: {
+        "until": end_of(form.cleaned_data["until"]), "why": form.cleaned_data["why"],
+    },
 )  # fmt: skip
 release = step(
     permission="inventory.change_hold", rows=rows_of, called="hold", form=WhyForm,

@@ -12,7 +12,7 @@ from inventory.activities import recipes
 from inventory.activities.complaining import add_picture, open_complaint
 from inventory.activities.returning import CameBack, take_back
 from inventory.models.complaint import ComplaintPicture, CustomerComplaint
-from inventory.models.hold import Hold, HoldState
+from inventory.models.hold import Hold, HoldExtension, HoldState
 from inventory.models.preorder import IfShort, PreOrder, PreOrderLine, PreOrderState
 from inventory.models.pricing import AgeStep, PriceClass
 from inventory.models.quote import Quote, QuoteState
@@ -90,6 +90,20 @@ class HoldFactory(DjangoModelFactory):
     until = datetime(2030, 1, 1, tzinfo=UTC)
     made_at = EARLIER
     made_by = factory.SubFactory(UserFactory)
+
+
+class HoldExtensionFactory(DjangoModelFactory):
+    """A hold that was let run longer by a week."""
+
+    class Meta:
+        model = HoldExtension
+
+    hold = factory.SubFactory(HoldFactory)
+    until_before = factory.LazyAttribute(lambda row: row.hold.until - timedelta(days=7))
+    until_after = factory.LazyAttribute(lambda row: row.hold.until)
+    why = "on holiday until then"
+    extended_at = AT
+    extended_by = factory.SubFactory(UserFactory)
 
 
 class OrderFactory(DjangoModelFactory):

@@ -14,28 +14,39 @@ from inventory.activities.holding.refusals import (
     IsBeingPicked,
     IsForAnOrder,
     NotLonger,
+    SayWhyLonger,
     SayWhyReleased,
 )
 from inventory.activities.holding.writing import refuse_time
+from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.locking import locked_row
 from inventory.ledger.held import end_holds, end_lapsed, locked_holds
-from inventory.models.hold import Hold, HoldState
+from inventory.models.hold import Hold, HoldExtension, HoldState
 from inventory.models.pick import PickLine, PickLineState, PickListState
 from inventory.models.sale import Order
 
 
-def extend(*, hold: Hold, until: datetime, by: User, at: datetime) -> Hold:
-    """Let a hold run longer. What has run out is not extended: its tyres are others' to have.
+def extend(*, hold: Hold, until: datetime, why: str, by: User, at: datetime) -> Hold:
+    """Let a hold run longer, for a reason that is kept with who and when.
 
-    Raises HoldHasEnded, HoldRanOut, IsForAnOrder, NotUntilThen, NotLonger.
+    What has run out is not extended: its tyres are others' to have. Raises SayWhyLonger,
+    HoldHasEnded, HoldRanOut, IsForAnOrder, NotUntilThen, NotLonger, Faulty.
     """
+    if not why.strip():
+        raise SayWhyLonger
     with transaction.atomic():
         held = standing(locked_holds([hold.pk])[hold.pk], at=at)
-        if held.order_line is not None:
+        if held.order_line is not None or held.until is None:
             raise IsForAnOrder(held)
         refuse_time(until, at=at)
-        if held.until is not None and until <= held.until:
+        if until <= held.until:
             raise NotLonger(held)
+        longer = HoldExtension(
+            hold=held, until_before=held.until, until_after=until, why=why.strip(), extended_at=at,
+            extended_by=by,
+        )  # fmt: skip
+        refuse_faulty(longer, ["why"])
+        longer.save(force_insert=True)
         held.until = until
         held.save(update_fields=["until"])
     return held

@@ -135,6 +135,15 @@ class IsBeingPicked(Refusal):
         )
 
 
+class SayWhyLonger(Refusal):
+    """A hold is extended for a reason."""
+
+    status = 400
+
+    def __init__(self) -> None:
+        super().__init__(f"Say why it is held longer. {UNCHANGED}", field="why")
+
+
 class SayWhyReleased(Refusal):
     """A hold is released for a reason."""
 

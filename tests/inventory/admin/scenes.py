@@ -63,6 +63,7 @@ ROWS = {
     "inventory.place": scenes.ROWS["places"],
     "inventory.hold": scenes.ROWS["holds"],
     "inventory.holdline": scenes.ROWS["holds"],
+    "inventory.holdextension": scenes.ROWS["holds"],
     "inventory.quote": scenes.ROWS["quotes"],
     "inventory.order": scenes.ROWS["orders"],
     "inventory.orderline": scenes.ROWS["order-lines"],

@@ -45,6 +45,7 @@ from tests.factories.planning import (
 )
 from tests.factories.selling import (
     AgeStepFactory,
+    HoldExtensionFactory,
     OrderLineFactory,
     PreOrderLineFactory,
     PriceClassFactory,
@@ -128,6 +129,7 @@ def transfers(count: int) -> None:
 def holds(count: int) -> None:
     for _ in range(count):
         held_set()
+    HoldExtensionFactory.create_batch(count)
 
 
 def picks(count: int) -> None:

@@ -72,7 +72,15 @@ def test_a_set_is_held_once_however_often_it_is_sent(api, sku):
     assert (first["lapsed"], first["answer"]["use"]) == (False, "road")
     refused(write(counter, "post", "holds/", {**told, "what": "five"}, key="one"), 422)
     path = f"holds/{first['id']}/"
-    later = done(write(counter, "post", f"{path}extend/", {"until": in_days(9)}))
+    longer = {"until": in_days(9), "why": "the cheque is late"}
+    for wrong in ({"until": in_days(9)}, {**longer, "why": " "}, {**longer, "why": "x" * 241}):
+        refused(write(counter, "post", f"{path}extend/", wrong), 400)
+    assert read(counter, path)["extensions"] == []
+    later = done(write(counter, "post", f"{path}extend/", longer, key="longer"))
+    assert done(write(counter, "post", f"{path}extend/", longer, key="longer")) == later
+    (told,) = later["extensions"]
+    assert (told["why"], told["extended_by"]) == ("the cheque is late", "counter")
+    assert (told["until_before"], told["until_after"]) == (first["until"], later["until"])
     assert later["until"] > first["until"]
     assert read(counter, "holds/", standing="true")["results"]
     told = done(write(counter, "post", f"{path}release/", {"why": "bought elsewhere"}))

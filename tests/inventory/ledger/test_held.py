@@ -148,7 +148,7 @@ class TestAtOnce:
 
         def extends():
             with transaction.atomic():
-                extend(hold=hold, until=later, by=told["by"], at=AT)
+                extend(hold=hold, until=later, why="on holiday", by=told["by"], at=AT)
                 has_it.set()
                 go_on.wait(20)
 

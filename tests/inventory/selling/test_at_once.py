@@ -36,7 +36,7 @@ from inventory.ledger.lapse import tidy
 from inventory.ledger.reconcile import differences
 from inventory.models.balance import Balance
 from inventory.models.customer import Customer
-from inventory.models.hold import Hold
+from inventory.models.hold import Hold, HoldState
 from inventory.models.sale import Order
 from inventory.models.sku import Sku
 from stockist.patrol.selling import CHECKS
@@ -113,11 +113,35 @@ def test_a_hold_runs_out_while_eight_want_its_tyres_and_its_maker_extends_it(by,
     before = FRIDAY - timedelta(seconds=1)
     longer = FRIDAY + timedelta(days=1)
     want = {"sku": sku, "quantity": 4, "until": longer, "at": FRIDAY, **told}
-    calls = [partial(extend, hold=hold, until=longer, by=by, at=before)]
+    calls = [partial(extend, hold=hold, until=longer, why="on holiday", by=by, at=before)]
     calls += [partial(hold_pieces, **want)] * (EIGHT - 1)
     done, _ = split(at_once(*[partial(retried, call) for call in calls]))
     assert len(done) == 1
     assert sum(Balance.objects.values_list("held", flat=True)) == 4
+    in_order()
+
+
+def test_eight_extend_one_hold_and_it_is_let_go_meanwhile(by, customer, shop):
+    """Each extension begins where one ended, however they come; what ran out is not extended."""
+    sku = SkuFactory()
+    shop.stock(4, sku=sku)
+    hold = hold_pieces(sku=sku, quantity=4, until=FRIDAY, customer=customer, by=by, at=AT)
+    calls = [
+        partial(
+            extend, hold=hold, until=FRIDAY + timedelta(days=days), why=f"{days} days", by=by, at=AT
+        )
+        for days in (1, 1, 1, 2, 3, 4, 5)
+    ]
+    calls.append(partial(tidy, at=FRIDAY))
+    done, _ = split(at_once(*[partial(retried, call) for call in calls]))
+    longer = [one for one in done if isinstance(one, Hold)]
+    hold.refresh_from_db()
+    assert hold.extensions.count() == len(longer)
+    if hold.state == HoldState.OPEN:
+        assert hold.until == FRIDAY + timedelta(days=5)
+    else:  # it was let go in time, and nobody extended it after that
+        assert longer == []
+        assert hold.until == FRIDAY
     in_order()
 
 
@@ -215,7 +239,8 @@ class Person:
     def longer(self):
         if self.holds:
             until = self.now + timedelta(minutes=700)
-            extend(hold=self.dice.choice(self.holds), until=until, **self.common())
+            hold = self.dice.choice(self.holds)
+            extend(hold=hold, until=until, why="not paid yet", **self.common())
 
     def order(self):
         asks = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 import pytest
+from django.db import IntegrityError, transaction
 
 from inventory.activities import recipes
 from inventory.activities.blocking import block
@@ -18,11 +19,13 @@ from inventory.activities.holding import (
 )
 from inventory.activities.holding.parts import NoSuchParts, Part, merged, read, written
 from inventory.availability import Need, promises
+from inventory.ground.entries.faults import Faulty
 from inventory.ledger.moves import NoneAsked, NotWhole, TooMany
-from inventory.models.hold import Hold, HoldState
+from inventory.models.hold import Hold, HoldExtension, HoldState
 from inventory.models.posting import LedgerLine, Posting
 from tests.factories.catalogue import CompanionFactory, SkuFactory
 from tests.factories.people import CustomerCarFactory, CustomerFactory, UserFactory
+from tests.factories.selling import HoldFactory
 from tests.factories.sending import (
     Shop,
     a_line,
@@ -264,39 +267,90 @@ class TestPieces:
 
 
 class TestExtending:
-    def test_a_later_time(self, by, shop, sku):
+    LATER = FRIDAY + timedelta(days=1)
+
+    def extend(self, hold, by, until=LATER, at=AT, why="on holiday until then"):
+        return extend(hold=hold, until=until, why=why, by=by, at=at)
+
+    def test_a_later_time_with_who_when_and_why(self, by, shop, sku):
         shop.stock(4, sku=sku)
         made = hold(asks(sku), by)
-        extend(hold=made, until=FRIDAY + timedelta(days=1), by=by, at=AT)
+        other = UserFactory()
+        self.extend(made, by)
+        much = self.LATER + timedelta(days=2)
+        self.extend(made, other, until=much, at=self.LATER - timedelta(hours=1), why=" van late ")
         made.refresh_from_db()
-        assert made.until == FRIDAY + timedelta(days=1)
+        assert made.until == much
+        assert list(
+            made.extensions.values_list("until_before", "until_after", "why", "extended_by")
+        ) == [
+            (FRIDAY, self.LATER, "on holiday until then", by.pk),
+            (self.LATER, much, "van late", other.pk),
+        ]
+        assert [one.extended_at for one in made.extensions.all()] == [
+            AT, self.LATER - timedelta(hours=1),
+        ]  # fmt: skip
+
+    @pytest.mark.parametrize("why", ["", "   ", "\n"])
+    def test_no_reason(self, by, shop, sku, why):
+        shop.stock(4, sku=sku)
+        made = hold(asks(sku), by)
+        refused(refusals.SayWhyLonger, lambda: self.extend(made, by, why=why), "Say why")
+        made.refresh_from_db()
+        assert (made.until, made.extensions.count()) == (FRIDAY, 0)
+
+    def test_a_reason_too_long(self, by, shop, sku):
+        shop.stock(4, sku=sku)
+        made = hold(asks(sku), by)
+        with pytest.raises(Faulty, match="240"):
+            self.extend(made, by, why="x" * 241)
+        made.refresh_from_db()
+        assert (made.until, made.extensions.count()) == (FRIDAY, 0)
 
     def test_an_earlier_time(self, by, shop, sku):
         shop.stock(4, sku=sku)
         made = hold(asks(sku), by)
-        refused(refusals.NotLonger, lambda: extend(hold=made, until=FRIDAY, by=by, at=AT))
+        refused(refusals.NotLonger, lambda: self.extend(made, by, until=FRIDAY))
 
     def test_what_has_run_out(self, by, shop, sku):
         shop.stock(4, sku=sku)
         made = hold(asks(sku), by)
-        later = FRIDAY + timedelta(days=1)
-        refused(
-            refusals.HoldRanOut, lambda: extend(hold=made, until=later, by=by, at=FRIDAY), "ran out"
-        )
+        refused(refusals.HoldRanOut, lambda: self.extend(made, by, at=FRIDAY), "ran out")
 
     def test_what_was_released(self, by, shop, sku):
         shop.stock(4, sku=sku)
         made = hold(asks(sku), by)
         release(hold=made, why="bought elsewhere", by=by, at=AT)
-        later = FRIDAY + timedelta(days=1)
-        told = refused(refusals.HoldHasEnded, lambda: extend(hold=made, until=later, by=by, at=AT))
+        told = refused(refusals.HoldHasEnded, lambda: self.extend(made, by))
         assert "bought elsewhere" in told.sentence
 
     def test_what_is_for_an_order(self, by, shop, sku):
         lot = shop.stock(4, sku=sku)
         line = a_line(an_order(), sku=sku, quantity=2)
         made = hold_for(line, (lot, shop.racks[0], 2, ""))
-        refused(refusals.IsForAnOrder, lambda: extend(hold=made, until=FRIDAY, by=by, at=AT))
+        refused(refusals.IsForAnOrder, lambda: self.extend(made, by))
+
+    @pytest.mark.parametrize(
+        ("told", "constraint"),
+        [
+            ({"until_after": FRIDAY}, "hold_extension_is_longer_and_in_time"),
+            ({"extended_at": FRIDAY}, "hold_extension_is_longer_and_in_time"),
+            ({"why": ""}, "hold_extension_says_why"),
+            ({}, "hold_extension_begins_where_none_did"),
+        ],
+    )
+    def test_the_database_refuses_the_rest(self, by, shop, sku, told, constraint):
+        shop.stock(4, sku=sku)
+        made = hold(asks(sku), by)
+        self.extend(made, by)
+        row = {
+            "hold": made, "until_before": FRIDAY, "until_after": self.LATER, "why": "w",
+            "extended_at": AT, "extended_by": by, **told,
+        }  # fmt: skip
+        if told:
+            row["hold"] = HoldFactory()
+        with pytest.raises(IntegrityError, match=constraint), transaction.atomic():
+            HoldExtension.objects.create(**row)
 
 
 class TestReleasing:

@@ -134,7 +134,7 @@ class Promises(RuleBasedStateMachine):
     def extends(self, which, hours):
         if hold := self.one_of(Hold, which):
             until = self.now + timedelta(hours=hours)
-            self.tries(lambda: extend(hold=hold, until=until, **self.told()))
+            self.tries(lambda: extend(hold=hold, until=until, why="not paid yet", **self.told()))
 
     @rule(which=whichever, count=FEW_SETS, pieces=FEW_PIECES, how=st.sampled_from(list(Holding)))
     def orders(self, which, count, pieces, how):

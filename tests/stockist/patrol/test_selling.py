@@ -6,13 +6,14 @@ from datetime import timedelta
 
 import pytest
 
-from inventory.activities.holding import hold_pieces
+from inventory.activities.holding import extend, hold_pieces
 from inventory.models.balance import Balance
-from inventory.models.hold import HoldLine
+from inventory.models.hold import Hold, HoldLine
 from inventory.models.sale import Order, OrderLine
 from stockist.patrol.selling import CHECKS
+from tests.factories.catalogue import SkuFactory
 from tests.factories.people import CustomerFactory, UserFactory
-from tests.factories.sending import held_pieces, held_set
+from tests.factories.sending import Shop, held_pieces, held_set
 from tests.factories.when import AT
 
 pytestmark = pytest.mark.django_db
@@ -32,8 +33,31 @@ def order():
     return order
 
 
+@pytest.fixture
+def extended():
+    told = {"by": UserFactory(), "at": AT}
+    lot = Shop().stock(1, sku=SkuFactory())
+    hold = hold_pieces(
+        sku=lot.sku, quantity=1, customer=CustomerFactory(), until=AT + timedelta(days=1), **told
+    )
+    for days in (2, 3):
+        extend(hold=hold, until=AT + timedelta(days=days), why="on holiday", **told)
+    return hold
+
+
+def test_extended_twice(extended):
+    assert faults()["extended"] == ()
+
+
+def test_until_another_time_than_its_extensions_say(extended):
+    Hold.objects.filter(pk=extended.pk).update(until=AT + timedelta(days=9))
+    assert faults()["extended"] == (
+        f"{extended.number} runs until another time than its extensions say.",
+    )
+
+
 def test_what_the_activities_leave_is_in_order(order):
-    assert faults() == {"held": (), "beyond": (), "closed": (), "empty": ()}
+    assert faults() == {"held": (), "beyond": (), "closed": (), "empty": (), "extended": ()}
 
 
 def test_a_balance_that_holds_other_than_holds_say(order):

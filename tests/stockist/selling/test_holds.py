@@ -122,11 +122,18 @@ def test_a_hold_from_the_page_of_a_tyre(counter, shelf):
 
 def test_extended_and_released_with_a_reason(counter, said, shelf):
     at = hold(counter, said, name="Orrin Tasker")["Location"]
-    body(counter.post(f"{at}extend/", {"idempotency_key": "1", "until": day(2)}), 400)
-    body(counter.post(f"{at}extend/", {"idempotency_key": "2", "until": ""}), 400)
-    assert counter.post(
-        f"{at}extend/", {"idempotency_key": "3", "until": day(9)}
-    ).status_code == 302  # fmt: skip
+    said = {"why": "the cheque is late", "until": day(2), "idempotency_key": "1"}
+    body(counter.post(f"{at}extend/", said), 400)
+    body(counter.post(f"{at}extend/", {**said, "idempotency_key": "2", "until": ""}), 400)
+    told = {"idempotency_key": "3", "until": day(9), "why": "  "}
+    assert "This field is required." in body(counter.post(f"{at}extend/", told), 400)
+    assert "and again" not in body(counter.get(at))
+    for days, why in ((9, "the cheque is late"), (11, "on holiday")):
+        told = {"idempotency_key": why, "until": day(days), "why": why}
+        assert counter.post(f"{at}extend/", told).status_code == 302
+    page = body(counter.get(at))
+    for words in ("Extended", "and again", "the cheque is late", "on holiday"):
+        assert words in page
     body(counter.post(f"{at}release/", {"idempotency_key": "4", "why": ""}), 400)
     told = {"idempotency_key": "5", "why": "bought elsewhere"}
     page = body(counter.get(counter.post(f"{at}release/", told)["Location"]))
