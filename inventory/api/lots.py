@@ -7,7 +7,10 @@ from typing import Any
 from django.db.models import F, OuterRef, Prefetch, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
 
+from inventory.api.stock_page import SHOWN, first_page
 from inventory.ground.rest.filtering import (
     FilterSet,
     IsoDateFilter,
@@ -116,14 +119,11 @@ class StockSerializer(Told):
 
     class Meta:
         model = Balance
-        fields = (
-            *("id", "lot", "lot_code", "sku", "sku_code", "place", "place_code", "place_kind"),
-            *("site_code", "on_hand", "held", "free"),
-        )
+        fields = SHOWN
 
 
 # Of five tables, and asked all day long: to name all their columns is a quarter of the work.
-SHOWN = (
+COLUMNS = (
     *("on_hand", "held", "lot__code", "lot__sku__code", "place__code", "place__kind"),
     *("place__walk", "place__site__code"),
 )
@@ -147,7 +147,7 @@ class Stock(Listed):
     queryset = (
         Balance.objects.select_related("lot__sku", "place__site")
         .annotate(free=F("on_hand") - F("held"))
-        .only(*SHOWN)
+        .only(*COLUMNS)
     )
     serializer_class = StockSerializer
     filterset_class = StockFilters
@@ -158,3 +158,7 @@ class Stock(Listed):
         "id": "pk",
     }
     default_ordering = "walk"
+
+    def list(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+        page = first_page(request)
+        return super().list(request, *args, **kwargs) if page is None else Response(page)

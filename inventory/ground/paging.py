@@ -64,10 +64,15 @@ class CursorPages(CursorPagination):
         return self._link(self.page[0], backwards=True) if self.has_previous else None
 
     def _link(self, row: Any, *, backwards: bool) -> str:
-        values = [str(_value(row, name)) for name in self.ordering]
-        text = json.dumps([int(backwards), values], separators=(",", ":"))
-        cursor = urlsafe_b64encode(text.encode()).decode().rstrip("=")
-        return replace_query_param(self.base_url, "cursor", cursor)
+        values = [_value(row, name) for name in self.ordering]
+        return cursor_link(self.base_url, values, backwards=backwards)
+
+
+def cursor_link(address: str, values: Sequence[Any], *, backwards: bool) -> str:
+    """The address of the page beyond the row that has these values, in the order asked for."""
+    text = json.dumps([int(backwards), [str(value) for value in values]], separators=(",", ":"))
+    cursor = urlsafe_b64encode(text.encode()).decode().rstrip("=")
+    return replace_query_param(address, "cursor", cursor)
 
 
 class _Place:
