@@ -37,6 +37,9 @@ TERMS = {"buyer": "view add change", "owner": "view add change delete"}
 GOODS_IN = {"warehouse": "view add change", "buyer": "view", "owner": "view add change"}
 DISPUTES = {"warehouse": "view add", "buyer": "view add change", "owner": "view add change"}
 TRANSFERS = {**READ, "warehouse": "view add change", "owner": "view add change"}
+# Whoever meets the customer takes tyres in and hands them back: the counter, or the warehouse door.
+STORING = ("counter", "warehouse", "owner")
+STORED = {**READ, **dict.fromkeys(STORING, "view add change")}
 # Counted by the warehouse; what is posted above a limit wants another person, the owner or not.
 COUNTS = {**READ, "warehouse": "view add change", "owner": "view add change"}
 PRICING = {"counter": "view", "buyer": "view", "owner": "view add change delete"}
@@ -90,8 +93,9 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.count": COUNTS,
     "inventory.countline": {**COUNTS, "warehouse": "view add change delete"},
     "inventory.writeoff": COUNTS,
-    "inventory.storage": TRANSFERS,
-    "inventory.storedlot": TRANSFERS,
+    "inventory.storage": STORED,
+    "inventory.storedlot": STORED,
+    "inventory.storageextension": {**READ, **dict.fromkeys(STORING, "view add")},
     "inventory.expecteddelivery": EXPECTED,
     "inventory.season": SEASONS,
     "inventory.event": SEASONS,

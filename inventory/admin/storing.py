@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import admin
 
 from inventory.ground.backoffice.looking import Looked
-from inventory.models.storage import Storage, StoredLot
+from inventory.models.storage import Storage, StorageExtension, StoredLot
 
 
 @admin.register(Storage)
@@ -26,3 +26,11 @@ class StoredLotAdmin(Looked):
     search_fields = ("lot__code", "lot__sku__code")
     ordering = ("-pk",)
     joined = ("storage", "lot")
+
+
+@admin.register(StorageExtension)
+class StorageExtensionAdmin(Looked):
+    list_display = ("storage", "due_before", "due_after", "why", "extended_at", "extended_by")
+    search_fields = ("why", "storage__customer__name")
+    ordering = ("-pk",)
+    joined = ("storage", "extended_by")

@@ -58,6 +58,47 @@ class Storage(models.Model):
         return f"K-{self.pk or 0:05}"
 
 
+class StorageExtension(models.Model):
+    """Tyres are kept longer than was said: until when, why, by whom. Written once.
+
+    Each begins where the one before it ended, and the last ends where the storage does.
+    """
+
+    storage = models.ForeignKey(Storage, on_delete=models.RESTRICT, related_name="extensions")
+    due_before = models.DateField("due until then")
+    due_after = models.DateField("due now")
+    why = Line("why", max_length=240)
+    extended_at = models.DateTimeField()
+    extended_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
+    )
+
+    class Meta:
+        verbose_name = "extension of a storage"
+        verbose_name_plural = "extensions of storages"
+        ordering = ("storage", "due_before")
+        constraints = [
+            models.UniqueConstraint(
+                fields=["storage", "due_before"],
+                name="storage_extension_begins_where_none_did",
+                violation_error_message="From that day on it was extended already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(due_after__gt=F("due_before")),
+                name="storage_extension_is_longer",
+                violation_error_message="Tyres are kept longer until a later day.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(why=""),
+                name="storage_extension_says_why",
+                violation_error_message="Say why they are kept longer.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.storage} until {self.due_after:%d.%m.%Y}"
+
+
 class StoredLot(models.Model):
     """One lot that was taken in: it belongs to the customer, which the database sees to."""
 

@@ -11,6 +11,7 @@ APPEND_ONLY = {
     *("inventory.lot", "inventory.posting", "inventory.ledgerline", "fitments.approval"),
     *("inventory.despatch", "inventory.despatchline", "inventory.return", "inventory.returnline"),
     *("inventory.complaintpicture", "inventory.alertoverride", "inventory.holdextension"),
+    "inventory.storageextension",
 }
 # Written once but for its end: a period closed by the next version, a promise kept or given up.
 VERSIONED = {

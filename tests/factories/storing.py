@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import factory
 from factory.django import DjangoModelFactory
 
-from inventory.models.storage import Storage, StoredLot
+from inventory.models.storage import Storage, StorageExtension, StoredLot
 from tests.factories.people import CustomerFactory, UserFactory
 from tests.factories.stock import LotFactory
 from tests.factories.when import EARLIER, TODAY
@@ -30,3 +32,21 @@ class StoredLotFactory(DjangoModelFactory):
         LotFactory, owner="customer", owner_customer=factory.SelfAttribute("..storage.customer")
     )
     quantity = 4
+
+
+class StorageExtensionFactory(DjangoModelFactory):
+    class Meta:
+        model = StorageExtension
+
+    storage = factory.SubFactory(StorageFactory)
+    due_before = TODAY - timedelta(days=30)
+    due_after = TODAY
+    why = "The customer is away."
+    extended_at = EARLIER
+    extended_by = factory.SubFactory(UserFactory)
+
+
+def storages(count: int) -> list[Storage]:
+    """So many, each with a lot that was taken in and kept longer once."""
+    lots = StoredLotFactory.create_batch(count)
+    return [StorageExtensionFactory(storage=lot.storage).storage for lot in lots]

@@ -10,7 +10,7 @@ from tests.factories.catalogue import TypeApprovalFactory
 from tests.factories.counting import CountFactory, CountLineFactory, WriteOffFactory
 from tests.factories.people import CarWheelFactory, UserFactory
 from tests.factories.stock import LotFactory, stock_in
-from tests.factories.storing import StorageFactory, StoredLotFactory
+from tests.factories.storing import StorageExtensionFactory, StorageFactory, StoredLotFactory
 from tests.factories.when import AT
 from tests.inventory.api import scenes
 
@@ -56,6 +56,7 @@ ROWS = {
     "inventory.countline": CountLineFactory.create_batch,
     "inventory.storage": StorageFactory.create_batch,
     "inventory.storedlot": StoredLotFactory.create_batch,
+    "inventory.storageextension": StorageExtensionFactory.create_batch,
     "inventory.writeoff": WriteOffFactory.create_batch,
     "inventory.companion": scenes.ROWS["companions"],
     "inventory.supplier": scenes.ROWS["suppliers"],

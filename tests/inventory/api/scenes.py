@@ -57,7 +57,7 @@ from tests.factories.selling import (
 )
 from tests.factories.sending import Shop, held_set, packed
 from tests.factories.stock import BlockFactory, EnquiryFactory, LotFactory, stock_in
-from tests.factories.storing import StorageFactory
+from tests.factories.storing import storages
 from tests.factories.when import AT
 
 
@@ -187,7 +187,7 @@ ROWS = {
     "supplier-complaints": complaints,
     "transfers": transfers,
     "counts": CountLineFactory.create_batch,
-    "storages": StorageFactory.create_batch,
+    "storages": storages,
     "write-offs": WriteOffFactory.create_batch,
     "tyre-makers": TyreMakerFactory.create_batch,
     "patterns": PatternFactory.create_batch,

@@ -17,7 +17,7 @@ QUERIES = {
     **{"holds": 3, "orders": 2, "pre-orders": 2, "pick-lists": 5, "despatches": 2, "returns": 2},
     "transfers": 3,
     "counts": 3,
-    "storages": 2,
+    "storages": 4,
 }
 LISTS = sorted(ROWS)
 
