@@ -29,6 +29,19 @@ def test_planned_once_however_often_it_is_asked():
     assert len(prepared()) == 1
 
 
+def test_planned_for_any_values_at_once():
+    """Never for each anew, as the server would where one key is asked for and it expects ten."""
+    for number in range(1, 8):
+        with prepared_cursor() as cursor:
+            cursor.execute("SELECT name FROM inventory_site WHERE id = ANY(%s)", [[number]])
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT generic_plans, custom_plans FROM pg_prepared_statements "
+            "WHERE statement LIKE '%%FROM inventory_site WHERE id%%'"
+        )
+        assert cursor.fetchall() == [(7, 0)]
+
+
 def test_counted_like_any_query():
     assert queries_of(lambda: ask(1)) == 1
 
