@@ -53,6 +53,7 @@ SHOP_NAME = _env.read("SHOP_NAME", env.words, "Tyre stockist")
 # Who says whether tyres may leave for the car they were sold for: inventory/release.py asks.
 RELEASE = "fitments.release.may_leave"
 HOUSE_AGE_LIMIT_MONTHS = _env.read("HOUSE_AGE_LIMIT_MONTHS", env.number(1, 600), 72)
+ALONE_UP_TO_TYRES = _env.read("ALONE_UP_TO_TYRES", env.number(0, 1000), 4)
 TIME_ZONE = _env.read("TIME_ZONE", env.time_zone, "Europe/London")
 LANGUAGE_CODE = "en-gb"
 STATIC_ROOT = _env.read("STATIC_ROOT", env.folder, DATA_FOLDER / "static")

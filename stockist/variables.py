@@ -58,6 +58,10 @@ VARIABLES = {
     "HOUSE_AGE_LIMIT_MONTHS": Variable(
         "how many months old a tyre may be on the day it leaves, by the house's own habit", "72"
     ),
+    "ALONE_UP_TO_TYRES": Variable(
+        "how many tyres one person may write off, or post after a count, without another's eyes",
+        "4",
+    ),
     "TIME_ZONE": Variable("the time zone in which the shop counts its days", "Europe/London"),
     "STATIC_ROOT": Variable(
         "the full path of the folder for collected style sheets and pictures",

@@ -10,7 +10,7 @@ from django.db import transaction
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.locking import locked_row
 from inventory.ground.refusal import Refusal
-from inventory.ground.second_person import self_checked
+from inventory.ground.second_person import alone_up_to, self_checked
 from inventory.ground.violations import named_violation
 from inventory.ledger.lessening import post_found
 from inventory.ledger.moves import Move, some
@@ -22,8 +22,6 @@ from inventory.models.place import Place
 from inventory.models.posting import PostingKind
 from inventory.models.write_off import WriteOff, WriteOffState
 
-LIMIT = 4
-"""So many tyres are written off by one person."""
 _MAY_POST = "inventory.change_writeoff"
 _DECIDED = ("state", "decided_at", "decided_by", "answer", "posting", "self_checked")
 _ROWS = WriteOff.objects.select_related("lot", "place", "asked_by", "decided_by")
@@ -63,8 +61,9 @@ def write_off(
     """
     some(quantity)
     row = WriteOff(
-        lot=lot, place=place, quantity=quantity, reason=reason, why=why, asked_at=at, asked_by=by
-    )
+        lot=lot, place=place, quantity=quantity, reason=reason, why=why, asked_at=at, asked_by=by,
+        alone_up_to=alone_up_to(),
+    )  # fmt: skip
     refuse_faulty(row, ["reason", "why"])
     # Who asks is told at once that there are not so many; the posting looks again, locked.
     lies = Balance.objects.filter(lot=lot, place=place).first()
@@ -73,7 +72,7 @@ def write_off(
         raise NotThatMany(move, lies.on_hand if lies else 0, lies.held if lies else 0)
     with transaction.atomic(), named_violation():
         row.save(force_insert=True)
-        return _posted(row, by=by, at=at) if quantity <= LIMIT else (row, ())
+        return _posted(row, by=by, at=at) if quantity <= row.alone_up_to else (row, ())
 
 
 def pass_write_off(

@@ -55,11 +55,13 @@ class CountSerializer(Told):
     class Meta:
         model = Count
         fields = (
-            *("id", "number", "site", "place", "sku", "state", "self_checked", "started_at"),
-            *("started_by", "at_work_by", "ended_at", "ended_by", "ended_why", "posting", "lines"),
+            *("id", "number", "site", "place", "sku", "state", "self_checked", "alone_up_to"),
+            *("started_at", "started_by", "at_work_by", "ended_at", "ended_by", "ended_why"),
+            *("posting", "lines"),
         )
         read_only_fields = (
-            *("state", "self_checked", "started_at", "ended_at", "ended_why", "posting"),
+            *("state", "self_checked", "alone_up_to", "started_at", "ended_at", "ended_why"),
+            "posting",
         )
         # Which count is open already is said by the activity, with the name of whoever has it.
         validators: list[Any] = []
@@ -162,11 +164,12 @@ class WriteOffSerializer(Told):
         model = WriteOff
         fields = (
             *("id", "number", "lot", "place", "quantity", "reason", "why", "state"),
-            *("self_checked", "asked_at", "asked_by", "decided_at", "decided_by", "answer"),
-            "posting",
+            *("self_checked", "alone_up_to", "asked_at", "asked_by", "decided_at"),
+            *("decided_by", "answer", "posting"),
         )
         read_only_fields = (
-            *("state", "self_checked", "asked_at", "decided_at", "answer", "posting"),
+            *("state", "self_checked", "alone_up_to", "asked_at", "decided_at", "answer"),
+            "posting",
         )
 
 
@@ -187,7 +190,7 @@ _MAY_DECIDE = {"POST": ["inventory.change_writeoff"]}
 
 
 class WriteOffs(Acting):
-    """Write-offs, newest first. Up to four tyres are booked out when it is asked for."""
+    """Write-offs, newest first. Up to a few tyres are booked out when it is asked for."""
 
     queryset = WriteOff.objects.select_related("asked_by", "decided_by")
     serializer_class = WriteOffSerializer

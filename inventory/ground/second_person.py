@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from django.conf import settings
 from django.contrib.auth.models import User
 
 from inventory.ground.refusal import Refusal
@@ -26,6 +27,11 @@ class AnotherPersonIsWanted(Refusal):
             f"You did this yourself, and it is more than one person decides: let another look at "
             f"it. {words}. Nothing was changed."
         )
+
+
+def alone_up_to() -> int:
+    """So many tyres too many or too few one person decides about in this house, today."""
+    return int(settings.ALONE_UP_TO_TYRES)
 
 
 def self_checked(*, by: User, doers: Collection[int], permission: str, alone: bool) -> bool:

@@ -38,6 +38,8 @@ class Count(models.Model):
 
     ``again`` is true from the second round on, in which only what disagreed is counted.
     ``self_checked``: whoever counted has posted it too, in a team too small for another.
+    ``alone_up_to``: so many tyres too many and too few one person posted on the day on which it was
+    handed in.
     """
 
     site = models.ForeignKey(Site, on_delete=models.RESTRICT, related_name="+")
@@ -49,6 +51,7 @@ class Count(models.Model):
     )
     state = models.CharField("state", max_length=8, choices=CountState, default=CountState.COUNTING)
     self_checked = models.BooleanField("self-checked", default=False)
+    alone_up_to = models.PositiveIntegerField("one person posts up to", null=True, blank=True)
     started_at = models.DateTimeField()
     started_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
@@ -110,6 +113,14 @@ class Count(models.Model):
                 condition=Q(posting__isnull=True) | Q(state=CountState.POSTED),
                 name="count_is_posted_at_its_end",
                 violation_error_message="Only a count that is posted has a posting.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(state__in=[CountState.TO_POST, CountState.POSTED])
+                | Q(alone_up_to__isnull=False),
+                name="count_is_judged_by_the_limit_of_its_day",
+                violation_error_message=(
+                    "A count that was handed in says how many tyres one person posts."
+                ),
             ),
         ]
 

@@ -29,6 +29,9 @@ class PostingKind(models.TextChoices):
     WORK = "work", "work on tyres"
     TAKE_IN = "take_in", "taken in to be kept"
     HAND_BACK = "hand_back", "handed back to the customer"
+    CONSIGN = "consign", "taken on consignment"
+    BUY_IN = "buy_in", "bought in from consignment"
+    GIVE_BACK = "give_back", "given back to the consignor"
 
 
 class Posting(models.Model):

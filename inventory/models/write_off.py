@@ -38,6 +38,7 @@ class WriteOff(models.Model):
         "state", max_length=8, choices=WriteOffState, default=WriteOffState.ASKED
     )
     self_checked = models.BooleanField("self-checked", default=False)
+    alone_up_to = models.PositiveIntegerField("one person writes off up to")
     asked_at = models.DateTimeField()
     asked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
@@ -81,6 +82,17 @@ class WriteOff(models.Model):
                 | (~Q(state="posted") & Q(posting__isnull=True)),
                 name="write_off_is_posted_by_a_posting",
                 violation_error_message="A write-off that is posted has its posting.",
+            ),
+            models.CheckConstraint(
+                condition=~Q(state="posted")
+                | Q(quantity__lte=F("alone_up_to"))
+                | Q(self_checked=True)
+                | ~Q(decided_by=F("asked_by")),
+                name="write_off_of_many_has_two_people",
+                violation_error_message=(
+                    "Another person posts a write-off of so many, or it says that it is "
+                    "self-checked."
+                ),
             ),
         ]
 

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from inventory.activities import writing_off
 from inventory.ground.refusal import Refusal
+from inventory.ground.second_person import alone_up_to
 from inventory.models.hold import Hold
 from inventory.models.write_off import WriteOff, WriteOffState
 from stockist.counts.forms import PassForm, RefuseForm, WriteOffForm, WriteOffsForm
@@ -53,7 +54,8 @@ def ask(request: HttpRequest) -> HttpResponse:
             return redirect("counts:write-off", row.pk)
     focus(form, "lot")
     status = 400 if form.is_bound else 200
-    return render(request, "counts/write_off_ask.html", {"form": form}, status=status)
+    context = {"form": form, "alone_up_to": alone_up_to()}
+    return render(request, "counts/write_off_ask.html", context, status=status)
 
 
 @looking("inventory.view_writeoff")

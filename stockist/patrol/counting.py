@@ -25,10 +25,11 @@ _OWN = f"""
 SELECT 'C-' || lpad(c.id::text, 5, '0') FROM inventory_count c
 JOIN ({_LAST}) n ON n.count_id = c.id AND n.off <> 0
 WHERE c.state = 'posted' AND NOT c.self_checked
-GROUP BY c.id, c.ended_by_id
-HAVING sum(abs(n.off)) > 4 AND bool_or(n.counted_by_id = c.ended_by_id)
+GROUP BY c.id, c.ended_by_id, c.alone_up_to
+HAVING sum(abs(n.off)) > c.alone_up_to AND bool_or(n.counted_by_id = c.ended_by_id)
 UNION ALL SELECT 'W-' || lpad(id::text, 5, '0') FROM inventory_writeoff
-WHERE state = 'posted' AND NOT self_checked AND quantity > 4 AND asked_by_id = decided_by_id
+WHERE state = 'posted' AND NOT self_checked AND quantity > alone_up_to
+    AND asked_by_id = decided_by_id
 ORDER BY 1
 """  # noqa: S608 - the same
 CHECKS = (

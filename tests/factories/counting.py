@@ -50,5 +50,6 @@ class WriteOffFactory(DjangoModelFactory):
     place = factory.SubFactory(PlaceFactory)
     quantity = 6
     reason = "damaged"
+    alone_up_to = 4
     asked_at = EARLIER
     asked_by = factory.SubFactory(UserFactory)

@@ -157,6 +157,8 @@ BAD = [
     ("SHOP_NAME", "Tyres\x07", "control character"),
     ("HOUSE_AGE_LIMIT_MONTHS", "ten years", "not a whole number"),
     ("HOUSE_AGE_LIMIT_MONTHS", "0", "not between 1 and 600"),
+    ("ALONE_UP_TO_TYRES", "a few", "not a whole number"),
+    ("ALONE_UP_TO_TYRES", "-1", "not between 0 and 1000"),
     ("TIME_ZONE", "Europe/Atlantis", "no time zone has that name"),
     ("TIME_ZONE", "../etc/passwd", "no time zone has that name"),
     ("DATA_FOLDER", "data", "not a full path"),

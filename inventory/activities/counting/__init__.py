@@ -1,7 +1,7 @@
 """Counting what is there: begun, entered blind, handed in, counted again, posted."""
 
 from inventory.activities.counting.beginning import begin, give_up, take_up
-from inventory.activities.counting.ending import LIMIT, hand_in, post_count
+from inventory.activities.counting.ending import hand_in, post_count
 from inventory.activities.counting.entering import enter, strike
 from inventory.activities.counting.refusals import (
     AtItsEnd,
@@ -13,7 +13,6 @@ from inventory.activities.counting.refusals import (
 )
 
 __all__ = [
-    "LIMIT",
     "AtItsEnd",
     "BeingCounted",
     "InOtherHands",

@@ -10,16 +10,15 @@ from django.db import transaction
 from inventory.activities.counting.inhand import in_hand, said_to_lie
 from inventory.activities.counting.refusals import NotToPost
 from inventory.ground.locking import locked_row
-from inventory.ground.second_person import AnotherPersonIsWanted, self_checked
+from inventory.ground.second_person import AnotherPersonIsWanted, alone_up_to, self_checked
 from inventory.ledger.lessening import post_found
 from inventory.ledger.moves import Move
 from inventory.models.count import Count, CountLine, CountState
 from inventory.models.hold import Hold
 from inventory.models.posting import PostingKind
 
-LIMIT = 4
-"""So many tyres too many and too few, in all, are posted by whoever counted them."""
 _MAY_POST = "inventory.change_count"
+_ENDED = ("state", "ended_at", "ended_by", "posting", "self_checked", "alone_up_to")
 
 
 def hand_in(*, count: Count, by: User, at: datetime) -> tuple[Count, tuple[Hold, ...]]:
@@ -33,15 +32,17 @@ def hand_in(*, count: Count, by: User, at: datetime) -> tuple[Count, tuple[Hold,
         held = in_hand(count, by=by, at=at)
         _not_found(held, by=by, at=at)
         off = differences(held)
+        if off and held.state == CountState.COUNTING:
+            held.state = CountState.AGAIN
+            held.save(update_fields=["state"])
+            return held, ()
+        held.alone_up_to = alone_up_to()
         if not off:
             return _end(held, by=by, at=at), ()
-        if held.state == CountState.COUNTING:
-            held.state = CountState.AGAIN
-        elif sum(abs(line.off) for line in off) > LIMIT:
-            held.state = CountState.TO_POST
-        else:
+        if sum(abs(line.off) for line in off) <= held.alone_up_to:
             return _posted(held, off, by=by, at=at)
-        held.save(update_fields=["state"])
+        held.state = CountState.TO_POST
+        held.save(update_fields=["state", "alone_up_to"])
         return held, ()
 
 
@@ -98,8 +99,8 @@ def _posted(
 
 def _end(count: Count, *, by: User, at: datetime) -> Count:
     count.state, count.ended_at, count.ended_by = CountState.POSTED, at, by
-    count.save(update_fields=["state", "ended_at", "ended_by", "posting", "self_checked"])
+    count.save(update_fields=_ENDED)
     return count
 
 
-__all__ = ["LIMIT", "AnotherPersonIsWanted", "differences", "hand_in", "post_count"]
+__all__ = ["AnotherPersonIsWanted", "differences", "hand_in", "post_count"]

@@ -13,6 +13,7 @@ from inventory.models.balance import Balance
 from inventory.models.count import Count, CountState
 from inventory.models.hold import HoldState
 from inventory.models.posting import Posting, PostingKind
+from stockist.patrol.counting import CHECKS
 from tests.factories.places import PlaceFactory
 from tests.factories.sending import a_line, an_order, hold_for
 from tests.factories.stock import LotFactory, stock_in
@@ -134,6 +135,20 @@ def test_in_a_small_team_it_is_self_checked_and_in_a_larger_one_not(balance, ann
     tom.save()
     done, _ = counting.post_count(count=count, alone=True, by=ann, at=AT)
     assert done.self_checked
+
+
+def test_the_limit_is_the_houses_and_stands_with_the_count(balance, ann, settings):
+    assert to_post(balance, ann).alone_up_to == 4
+    settings.ALONE_UP_TO_TYRES = 6
+    other = stock_in(on_hand=8)
+    count = begun(other, ann)
+    for _ in range(2):
+        enter(count, other.lot, 2, ann)
+        count = handed_in(count, ann)
+    count.refresh_from_db()
+    assert (count.state, count.alone_up_to) == (CountState.POSTED, 6)
+    settings.ALONE_UP_TO_TYRES = 0
+    assert [fault for check in CHECKS for fault in check.look().faults] == []
 
 
 def test_what_moves_while_it_is_counted_is_no_difference(balance, ann):

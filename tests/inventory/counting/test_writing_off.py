@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from django.db import IntegrityError
 
 from inventory.activities import writing_off
 from inventory.activities.writing_off import DecidedAlready, SayWhyNot
@@ -64,6 +65,22 @@ def test_more_wait_for_another_person(balance, ann, tom):
     assert (done.state, done.self_checked, left()) == (WriteOffState.POSTED, False, 5)
     with pytest.raises(DecidedAlready, match="was posted by tom"):
         writing_off.pass_write_off(row=row, by=tom, at=AT)
+
+
+def test_the_limit_is_the_houses_and_stands_with_the_write_off(balance, ann, settings):
+    settings.ALONE_UP_TO_TYRES = 1
+    row, _ = off(balance, ann, 2)
+    assert (row.state, row.alone_up_to) == (WriteOffState.ASKED, 1)
+    settings.ALONE_UP_TO_TYRES = 9
+    with pytest.raises(AnotherPersonIsWanted):
+        writing_off.pass_write_off(row=row, by=ann, at=AT)
+    assert off(balance, ann, 8)[0].state == WriteOffState.POSTED
+
+
+def test_the_database_wants_two_people_for_many(balance, ann):
+    row, _ = off(balance, ann)
+    with pytest.raises(IntegrityError, match="write_off_of_many_has_two_people"):
+        WriteOff.objects.filter(pk=row.pk).update(alone_up_to=1)
 
 
 def test_alone_it_is_self_checked(balance, ann):
