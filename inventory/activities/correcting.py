@@ -17,6 +17,9 @@ from inventory.models.hold import HoldLine
 from inventory.models.lot import Lot
 from inventory.models.place import Place
 from inventory.models.posting import Posting, PostingKind
+from inventory.models.storage import storage_of
+
+_WHOSE = ("owner", "owner_customer_id", "owner_supplier_id")
 
 
 class TakenBackAlready(Refusal):
@@ -87,12 +90,36 @@ class SameLot(Refusal):
         )
 
 
+class AnothersTyres(Refusal):
+    """A misread sidewall does not make tyres somebody else's."""
+
+    def __init__(self, lot: Lot, into: Lot) -> None:
+        super().__init__(
+            f"Lot {lot.code} is of {_owner(lot)}, lot {into.code} of {_owner(into)}: what is "
+            "misread stays whose it is. Nothing was changed.",
+            field="into",
+        )
+
+
+class IsKept(Refusal):
+    """Tyres that are kept for a customer come and go with their storage, or it loses them."""
+
+    def __init__(self, number: str) -> None:
+        super().__init__(
+            f"These tyres come and go with {number}, kept for a customer: hand them back there, "
+            "and take them in as they are. Nothing was changed."
+        )
+
+
 def take_back(*, posting: Posting, why: str, by: User, at: datetime) -> Posting:
     """Book the opposite of a whole posting, once.
 
-    Raises SayWhy, TakenBackAlready, CorrectTheFirst; NotThatMany where its tyres have gone on.
+    Raises SayWhy, TakenBackAlready, CorrectTheFirst, IsKept; NotThatMany where its tyres have gone
+    on.
     """
     _say_why(why)
+    if posting.kind in (PostingKind.TAKE_IN, PostingKind.HAND_BACK):
+        raise IsKept(posting.document)
     with transaction.atomic():
         # First come, first served: a second person waits here and then finds the correction.
         Posting.objects.select_for_update(no_key=True).get(pk=posting.pk)
@@ -159,16 +186,29 @@ def misread(
     """Book tyres out of the lot they were taken for and into the one they are of, where they lie.
 
     ``into`` may be of another SKU; a new one is made by ``opening.make_lot`` first. Raises SayWhy,
-    SameLot, NoneAsked, NotWhole, TooMany, NotThatMany (held tyres stay).
+    SameLot, AnothersTyres, IsKept, NoneAsked, NotWhole, TooMany, NotThatMany (held tyres stay).
     """
     _say_why(why)
     some(quantity)
     if lot.pk == into.pk:
         raise SameLot(lot)
+    _refuse_strangers(lot, into)
     lines = [Move(lot.pk, place.pk, -quantity), Move(into.pk, place.pk, quantity)]
     with transaction.atomic():
         let_lapsed_go([(line.lot_id, line.place_id) for line in lines], by=by, at=at)
         return post(kind=PostingKind.CORRECTION, lines=lines, by=by, at=at, note=why)
+
+
+def _refuse_strangers(lot: Lot, into: Lot) -> None:
+    if any(getattr(lot, name) != getattr(into, name) for name in _WHOSE):
+        raise AnothersTyres(lot, into)
+    kept = storage_of(lot), storage_of(into)
+    if kept[0] != kept[1]:
+        raise IsKept(" and ".join(one.number for one in kept if one is not None))
+
+
+def _owner(lot: Lot) -> str:
+    return str(lot.owner_customer or lot.owner_supplier or lot.get_owner_display())
 
 
 def _say_why(why: str) -> None:
@@ -177,8 +217,10 @@ def _say_why(why: str) -> None:
 
 
 __all__ = [
+    "AnothersTyres",
     "CorrectTheFirst",
     "CountedBelowNought",
+    "IsKept",
     "MoreAreHeld",
     "NotThatMany",
     "NothingToCorrect",

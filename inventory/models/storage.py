@@ -120,3 +120,14 @@ class StoredLot(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} x {self.lot}"
+
+
+def storage_of(lot: Lot) -> Storage | None:
+    """The storage whose tyres are in this lot, or were made into it while they are kept."""
+    at: Lot | None = lot
+    while at is not None and at.owner_customer_id is not None:
+        found = Storage.objects.filter(lots__lot=at).first()
+        if found is not None:
+            return found
+        at = at.made_from
+    return None

@@ -7,7 +7,8 @@ from stockist.patrol.check import Check, by_sql, count_of
 _LEFT = """
 WITH RECURSIVE kin(storage_id, lot_id) AS (
     SELECT storage_id, lot_id FROM inventory_storedlot
-    UNION SELECT k.storage_id, l.id FROM kin k JOIN inventory_lot l ON l.made_from_id = k.lot_id
+    UNION SELECT k.storage_id, l.id FROM kin k JOIN inventory_storage s ON s.id = k.storage_id
+    JOIN inventory_lot l ON l.made_from_id = k.lot_id AND l.owner_customer_id = s.customer_id
 )
 SELECT 'K-' || lpad(s.id::text, 5, '0'), sum(b.on_hand) FROM inventory_storage s
 JOIN kin k ON k.storage_id = s.id

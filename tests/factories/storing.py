@@ -7,10 +7,13 @@ from datetime import timedelta
 import factory
 from factory.django import DjangoModelFactory
 
+from inventory.activities.storing import Brought, take_in
 from inventory.models.storage import Storage, StorageExtension, StoredLot
+from tests.factories.catalogue import SkuFactory
 from tests.factories.people import CustomerFactory, UserFactory
+from tests.factories.places import PlaceFactory
 from tests.factories.stock import LotFactory
-from tests.factories.when import EARLIER, TODAY
+from tests.factories.when import AT, EARLIER, TODAY
 
 
 class StorageFactory(DjangoModelFactory):
@@ -44,6 +47,16 @@ class StorageExtensionFactory(DjangoModelFactory):
     why = "The customer is away."
     extended_at = EARLIER
     extended_by = factory.SubFactory(UserFactory)
+
+
+def kept(quantity: int = 4, *, sku=None, **more) -> Storage:
+    """Tyres of a customer that were taken in as people do; of a lot of their own."""
+    brought = {name: more.pop(name) for name in ("date_code", "condition") if name in more}
+    told = {"customer": None, "place": None, "due_on": TODAY, "by": None, "at": AT, **more}
+    told["customer"] = told["customer"] or CustomerFactory()
+    told["place"] = told["place"] or PlaceFactory()
+    told["by"] = told["by"] or UserFactory()
+    return take_in(tyres=[Brought(sku or SkuFactory(), quantity, **brought)], **told)
 
 
 def storages(count: int) -> list[Storage]:

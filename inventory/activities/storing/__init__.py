@@ -10,7 +10,7 @@ from inventory.activities.storing.refusals import (
     NothingBrought,
     NotLater,
     NotTheirCar,
-    SayWhyLonger,
+    SayWhyPutOff,
     YearsAhead,
 )
 from inventory.activities.storing.taking_in import Brought, take_in
@@ -24,7 +24,7 @@ __all__ = [
     "NotLater",
     "NotTheirCar",
     "NothingBrought",
-    "SayWhyLonger",
+    "SayWhyPutOff",
     "YearsAhead",
     "hand_back",
     "keep_longer",

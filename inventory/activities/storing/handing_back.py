@@ -29,7 +29,7 @@ def hand_back(*, storage: Storage, handed_to: str, by: User, at: datetime) -> St
         row = locked_row(Storage.objects.select_related("customer", "ended_by"), storage.pk)
         if row.ended_at is not None:
             raise HandedBackAlready(row)
-        row.ended_at, row.ended_by, row.handed_to = at, by, handed_to
+        row.ended_at, row.ended_by, row.handed_to = at, by, handed_to.strip()
         refuse_faulty(row, ["handed_to"])
         row.save(update_fields=["ended_at", "ended_by", "handed_to"])
         lies = lying(row)
@@ -43,10 +43,11 @@ def hand_back(*, storage: Storage, handed_to: str, by: User, at: datetime) -> St
 
 
 def lying(storage: Storage) -> list[Balance]:
-    """Where its tyres lie now; what they were worked into counts as them."""
+    """Where its tyres lie now; what they were worked into is theirs as long as the customer is."""
     new = family = set(storage.lots.values_list("lot_id", flat=True))
     while new:
-        new = set(Lot.objects.filter(made_from__in=new).values_list("pk", flat=True))
+        made = Lot.objects.filter(made_from__in=new, owner_customer=storage.customer_id)
+        new = set(made.values_list("pk", flat=True))
         family = family | new
     rows = Balance.objects.filter(lot__in=family, on_hand__gt=0)
     return list(rows.select_related("lot__sku", "place__site").order_by("lot_id", "place_id"))

@@ -13,7 +13,7 @@ from inventory.activities.storing.refusals import (
     DueBeforeToday,
     HandedBackAlready,
     NotLater,
-    SayWhyLonger,
+    SayWhyPutOff,
     YearsAhead,
 )
 from inventory.ground.entries.alone import refuse_faulty
@@ -25,10 +25,10 @@ from inventory.models.storage import Storage, StorageExtension
 def keep_longer(*, storage: Storage, due_on: date, why: str, by: User, at: datetime) -> Storage:
     """Put off the day on which they are due, for a reason that is kept with who and when.
 
-    Raises SayWhyLonger, HandedBackAlready, DueBeforeToday, YearsAhead, NotLater, Faulty.
+    Raises SayWhyPutOff, HandedBackAlready, DueBeforeToday, YearsAhead, NotLater, Faulty.
     """
     if not why.strip():
-        raise SayWhyLonger
+        raise SayWhyPutOff
     with transaction.atomic(), named_violation():
         row = locked_row(Storage.objects.select_related("customer", "ended_by"), storage.pk)
         if row.ended_at is not None:
@@ -37,7 +37,7 @@ def keep_longer(*, storage: Storage, due_on: date, why: str, by: User, at: datet
         if due_on <= row.due_on:
             raise NotLater(row)
         longer = StorageExtension(
-            storage=row, due_before=row.due_on, due_after=due_on, why=why, extended_at=at,
+            storage=row, due_before=row.due_on, due_after=due_on, why=why.strip(), extended_at=at,
             extended_by=by,
         )  # fmt: skip
         refuse_faulty(longer, ["why"])

@@ -69,7 +69,7 @@ class NotTheirCar(Refusal):
         super().__init__(f"That car is not one of {customer}'s. Nothing was taken in.", field="car")
 
 
-class SayWhyLonger(Refusal):
+class SayWhyPutOff(Refusal):
     """Kept longer, and nobody said why."""
 
     status = 400

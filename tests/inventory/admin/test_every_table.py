@@ -29,6 +29,7 @@ NEVER_WRITTEN = [
     "inventory.picklist", "inventory.pickline", "inventory.despatch", "inventory.despatchline",
     "inventory.return", "inventory.returnline", "inventory.customercomplaint",
     "inventory.complaintpicture",
+    "inventory.storage", "inventory.storedlot", "inventory.storageextension",
     "ground.idempotencykey", "ground.sheetload", "ground.job", "ground.jobfailure",
     "ground.jobfile",
 ]  # fmt: skip
