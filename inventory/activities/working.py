@@ -12,19 +12,15 @@ from decimal import Decimal
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from inventory.ground.entries.alone import refuse_faulty
+from inventory.activities.made_from import lot_made_from
 from inventory.ground.locking import locked_row
 from inventory.ground.refusal import Refusal
-from inventory.ground.violations import named_violation
 from inventory.ledger.lapse import let_lapsed_go
 from inventory.ledger.moves import Move, some
 from inventory.ledger.post import SayWhy, post
 from inventory.models.lot import Condition, Lot
 from inventory.models.place import Place
 from inventory.models.posting import Posting, PostingKind
-
-_ITS_OWN = ("id", "code", "condition", "buffed_to_mm", "made_from", "recorded_at", "recorded_by")
-_LONGEST_CODE = 20
 
 
 class NeverNewAgain(Refusal):
@@ -78,17 +74,20 @@ def work(
 ) -> tuple[Lot, Posting]:
     """Make so many free tyres of a lot into another lot, where they lie; it, and the posting.
 
-    The new lot is as the old one but for its condition, and says what it was made from. Work of
-    the same kind on the same lot goes into the same new lot. Raises SayWhy, NoneAsked, NotWhole,
-    TooMany, NeverNewAgain, NothingIsDone, NotDeeperAgain, Faulty, NotThatMany (held tyres stay).
+    The new lot is as the old one, and its owner's, but for its condition; it says what it was made
+    from. Work of the same kind on the same lot goes into the same new lot. Raises SayWhy,
+    NoneAsked, NotWhole, TooMany, NeverNewAgain, NothingIsDone, NotDeeperAgain, Faulty, NotThatMany
+    (held tyres stay).
     """
     some(quantity)
     if not why.strip():
         raise SayWhy
     _look_over(lot, condition, buffed_to_mm)
     with transaction.atomic():
-        made = _made(locked_row(Lot.objects.select_related("sku"), lot.pk), condition, buffed_to_mm,
-                     by=by, at=at)  # fmt: skip
+        made = lot_made_from(
+            locked_row(Lot.objects.select_related("sku"), lot.pk),
+            condition=condition, buffed_to_mm=buffed_to_mm, by=by, at=at,
+        )  # fmt: skip
         lines = [Move(lot.pk, place.pk, -quantity), Move(made.pk, place.pk, quantity)]
         let_lapsed_go([(line.lot_id, line.place_id) for line in lines], by=by, at=at)
         posting = post(
@@ -105,33 +104,3 @@ def _look_over(lot: Lot, condition: str, buffed_to_mm: Decimal | None) -> None:
     left = lot.buffed_to_mm if condition == lot.condition else None
     if left is not None and buffed_to_mm is not None and buffed_to_mm > left:
         raise NotDeeperAgain(lot)
-
-
-def _made(lot: Lot, condition: str, buffed_to_mm: Decimal | None, *, by: User, at: datetime) -> Lot:
-    same = lot.made_into.filter(condition=condition, buffed_to_mm=buffed_to_mm)
-    found = same.order_by("pk").first()
-    if found is not None:
-        return found
-    own = {
-        field.name: getattr(lot, field.name)
-        for field in Lot._meta.concrete_fields
-        if field.name not in _ITS_OWN
-    }
-    made = Lot(
-        **own, code=_code(lot), condition=condition, buffed_to_mm=buffed_to_mm, made_from=lot,
-        recorded_at=at, recorded_by=by,
-    )  # fmt: skip
-    refuse_faulty(made, ["code", "condition", "buffed_to_mm"])
-    with named_violation():
-        made.save(force_insert=True)
-    return made
-
-
-def _code(lot: Lot) -> str:
-    """The code of the lot with the next free letter or number behind it."""
-    for number in range(1, 1000):
-        tail = f".{number}"
-        code = f"{lot.code[: _LONGEST_CODE - len(tail)]}{tail}"
-        if not Lot.objects.filter(code=code).exists():
-            return code
-    raise AssertionError(f"lot {lot.code} was worked on a thousand times")

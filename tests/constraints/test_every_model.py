@@ -11,7 +11,7 @@ APPEND_ONLY = {
     *("inventory.lot", "inventory.posting", "inventory.ledgerline", "fitments.approval"),
     *("inventory.despatch", "inventory.despatchline", "inventory.return", "inventory.returnline"),
     *("inventory.complaintpicture", "inventory.alertoverride", "inventory.holdextension"),
-    "inventory.storageextension",
+    *("inventory.storageextension", "inventory.consignmentstep"),
 }
 # Written once but for its end: a period closed by the next version, a promise kept or given up.
 VERSIONED = {
@@ -34,6 +34,7 @@ EDITABLE = {
     *("inventory.deliverynoteline", "inventory.deliveryline", "inventory.suppliercomplaint"),
     *("inventory.transfer", "inventory.transferline"),
     *("inventory.count", "inventory.countline", "inventory.writeoff"),
+    *("inventory.consignment", "inventory.consignedlot"),
     *("inventory.storage", "inventory.storedlot"),
     *("inventory.holdline", "inventory.order", "inventory.orderline", "inventory.preorderline"),
     *("inventory.picklist", "inventory.pickline", "inventory.customercomplaint"),
