@@ -40,6 +40,8 @@ TRANSFERS = {**READ, "warehouse": "view add change", "owner": "view add change"}
 # Whoever meets the customer takes tyres in and hands them back: the counter, or the warehouse door.
 STORING = ("counter", "warehouse", "owner")
 STORED = {**READ, **dict.fromkeys(STORING, "view add change")}
+# Taken and given back by the warehouse; `change` is to buy in, which is the house's money.
+CONSIGNED = {"warehouse": "view add", "buyer": "view add change", "owner": "view add change"}
 # Counted by the warehouse; what is posted above a limit wants another person, the owner or not.
 COUNTS = {**READ, "warehouse": "view add change", "owner": "view add change"}
 PRICING = {"counter": "view", "buyer": "view", "owner": "view add change delete"}
