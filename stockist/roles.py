@@ -84,6 +84,7 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.pricebreak": TERMS,
     "inventory.historicalsupplierterms": HISTORY,
     "inventory.productionbatch": TERMS,
+    "inventory.historicalproductionbatch": HISTORY,
     "inventory.purchaseorder": BUYING,
     "inventory.purchaseline": BUYING,
     "inventory.delivery": GOODS_IN,

@@ -18,6 +18,7 @@ from inventory.ground.locking import locked_row
 from inventory.ground.refusal import Refusal
 from inventory.ledger.post import Move, post
 from inventory.models.lot import Block
+from inventory.models.place import Place, PlaceKind
 from inventory.models.posting import PostingKind
 from inventory.models.purchase import PurchaseLine, PurchaseOrder, PurchaseState
 from inventory.models.supplier_complaint import (
@@ -76,6 +77,16 @@ class DidNotCome(Refusal):
         )
 
 
+class NoGoodsIn(Refusal):
+    """There is no place to put what was accepted."""
+
+    def __init__(self, place: Place) -> None:
+        super().__init__(
+            f"{place.site} has no place for goods in: enter one first. Nothing was changed.",
+            field="settlement",
+        )
+
+
 class SentBackAlready(Refusal):
     """The tyres left before."""
 
@@ -114,7 +125,7 @@ def settle(
 
     Credit: what was in doubt of the order will not come. Replacement: it is still to come. Accepted
     after all: the block laid on receipt is lifted and the tyres go to goods in. Raises
-    SettledAlready, NoSuchSettlement, DidNotCome, Faulty, NotThatMany.
+    SettledAlready, NoSuchSettlement, DidNotCome, NoGoodsIn, Faulty, NotThatMany.
     """
     if settlement not in Settlement.values:
         raise NoSuchSettlement(settlement)
@@ -155,7 +166,7 @@ def send_back(*, complaint: SupplierComplaint, by: User, at: datetime) -> Suppli
             raise SentBackAlready(held)
         held.sent_back = post(
             kind=PostingKind.SEND_BACK,
-            lines=[Move(held.lot_id, held.delivery.quarantine_id, -held.quantity)],
+            lines=[Move(held.lot_id, _lies_in(held), -held.quantity)],
             by=by,
             at=at,
             document=held.number,
@@ -167,7 +178,7 @@ def send_back(*, complaint: SupplierComplaint, by: User, at: datetime) -> Suppli
 
 def _locked(complaint: SupplierComplaint, *, settled: bool = False) -> SupplierComplaint:
     rows = SupplierComplaint.objects.select_related(
-        "delivery__place", "lot", "order_line", "sent_by", "settled_by"
+        *("delivery__place", "quarantine__site", "lot", "order_line", "sent_by", "settled_by")
     )
     held = locked_row(rows, complaint.pk)
     if held.state == SupplierComplaintState.SETTLED and not settled:
@@ -196,18 +207,40 @@ def _on_the_order(
 
 def _accept(complaint: SupplierComplaint, *, by: User, at: datetime) -> None:
     """The tyres wait in goods in to be put away; another reason to block them still stands."""
-    delivery, lot_id = complaint.delivery, complaint.lot_id
+    lot_id = complaint.lot_id
     assert lot_id is not None  # noqa: S101 - whoever calls has looked
     standing = Block.objects.filter(lot=lot_id, lifted_at__isnull=True)
-    for block in standing.filter(reason=block_laid_for(complaint.reason)):
+    # The block that was laid with the complaint, at the same moment.
+    laid = standing.filter(reason=block_laid_for(complaint.reason), placed_at=complaint.opened_at)
+    for block in laid:
         lift(block=block, why=f"{complaint.number}: accepted after all", by=by, at=at)
     post(
         kind=PostingKind.MOVE,
         lines=[
-            Move(lot_id, delivery.quarantine_id, -complaint.quantity),
-            Move(lot_id, delivery.place_id, complaint.quantity),
+            Move(lot_id, _lies_in(complaint), -complaint.quantity),
+            Move(lot_id, _back_into(complaint), complaint.quantity),
         ],
         by=by,
         at=at,
         document=complaint.number,
     )
+
+
+def _lies_in(complaint: SupplierComplaint) -> int:
+    """The quarantine where its tyres are."""
+    if complaint.quarantine_id is not None:
+        return complaint.quarantine_id
+    assert complaint.delivery is not None  # noqa: S101 - a constraint says so
+    return complaint.delivery.quarantine_id
+
+
+def _back_into(complaint: SupplierComplaint) -> int:
+    """Goods in: where they were unloaded, or at the site where they were put aside by hand."""
+    if complaint.quarantine is None:
+        assert complaint.delivery is not None  # noqa: S101 - a constraint says so
+        return complaint.delivery.place_id
+    rows = Place.objects.filter(site=complaint.quarantine.site_id, kind=PlaceKind.GOODS_IN)
+    first = rows.order_by("walk", "code").first()
+    if first is None:
+        raise NoGoodsIn(complaint.quarantine)
+    return first.pk

@@ -10,7 +10,7 @@ from django.contrib import admin
 
 from inventory.activities import purchasing
 from inventory.admin.skus import SEPARATOR, parted
-from inventory.ground.backoffice.entering import Kept, Versioned, VersionedForm
+from inventory.ground.backoffice.entering import Versioned, VersionedForm
 from inventory.ground.backoffice.looking import Looked
 from inventory.models.supplier_terms import PriceBreak, ProductionBatch, SupplierTerms
 
@@ -50,7 +50,8 @@ class SupplierTermsAdmin(Versioned):
     form = TermsForm
     fields = (
         *("supplier", "sku", "their_code", "currency", "breaks", "minimum", "pack"),
-        *("lead_time_days", "lead_time_spread_days", "oldest_months", "note", "seen"),
+        *("lead_time_days", "lead_time_spread_days", "oldest_months", "country"),
+        *("pattern_issue", "note", "seen"),
     )
     list_display = (
         *("sku", "supplier", "minimum", "pack", "lead_time_days", "lead_time_spread_days"),
@@ -77,8 +78,8 @@ class PriceBreakAdmin(Looked):
 
 
 @admin.register(ProductionBatch)
-class ProductionBatchAdmin(Kept):
-    fields = ("supplier", "code", "order_by", "ready_on", "minimum_tyres", "skus", "note")
+class ProductionBatchAdmin(Versioned):
+    fields = ("supplier", "code", "order_by", "ready_on", "minimum_tyres", "skus", "note", "seen")
     list_display = ("code", "supplier", "order_by", "ready_on", "minimum_tyres")
     list_filter = ("supplier",)
     date_hierarchy = "order_by"

@@ -17,14 +17,21 @@ from inventory.ground.rest.filtering import (
     filters,
 )
 from inventory.ground.rest.serializers import Strict, Told
-from inventory.ground.rest.views import Kept, Versioned
+from inventory.ground.rest.views import Versioned
 from inventory.models.sku import Sku
 from inventory.models.supplier import Supplier
 from inventory.models.supplier_terms import PriceBreak, ProductionBatch, SupplierTerms
 
 
+def whole(**options: Any) -> serializers.IntegerField:
+    """A whole number of which the activity says whether it can be, in its own words."""
+    return serializers.IntegerField(required=False, **options)
+
+
 class PriceBreakSerializer(Strict, serializers.ModelSerializer[Any]):
     """From so many pieces on one order line, each costs so much."""
+
+    from_quantity = serializers.IntegerField()
 
     class Meta:
         model = PriceBreak
@@ -43,7 +50,8 @@ class PriceBreakSerializer(Strict, serializers.ModelSerializer[Any]):
                 "lead_time_days": 70,
                 "lead_time_spread_days": 14,
                 "oldest_months": 12,
-                "breaks": [{"from_quantity": 1, "unit_price": "95.00"}],
+                "country": "Norland",
+                "breaks": [{"from_quantity": 8, "unit_price": "95.00"}],
             },
             request_only=True,
         ),
@@ -55,13 +63,18 @@ class SupplierTermsSerializer(Told):
     supplier_name = serializers.CharField(source="supplier.name", read_only=True)
     sku_code = serializers.CharField(source="sku.code", read_only=True)
     breaks = PriceBreakSerializer(many=True, required=False)
+    minimum = whole()
+    pack = whole()
+    lead_time_days = whole()
+    lead_time_spread_days = whole()
+    oldest_months = whole(allow_null=True)
 
     class Meta:
         model = SupplierTerms
         fields = (
             *("id", "supplier", "supplier_name", "sku", "sku_code", "their_code", "currency"),
             *("minimum", "pack", "lead_time_days", "lead_time_spread_days", "oldest_months"),
-            *("note", "breaks"),
+            *("country", "pattern_issue", "note", "breaks"),
         )
 
     def validate_breaks(self, rows: list[dict[str, Any]]) -> list[tuple[int, Decimal]]:
@@ -92,6 +105,7 @@ class BatchSerializer(Told):
     """A run of a maker; `skus` are what it makes, none: whatever the supplier sells."""
 
     supplier_name = serializers.CharField(source="supplier.name", read_only=True)
+    minimum_tyres = whole()
     skus: Any = serializers.PrimaryKeyRelatedField(
         many=True, queryset=Sku.objects.all(), required=False
     )
@@ -111,7 +125,7 @@ class BatchFilters(FilterSet):
     order_by_from = IsoDateFilter("order_by", "gte", help_text="Can be ordered on this day still")
 
 
-class Batches(Kept):
+class Batches(Versioned):
     """Production batches with their cut-off dates."""
 
     queryset = ProductionBatch.objects.select_related("supplier").prefetch_related("skus")

@@ -41,7 +41,7 @@ class TermsOfSuppliers(RegisterSheet):
             "breaks",
             readers.many(price_break),
             absent=(),
-            example="1: 95.00; 50: 92.00",
+            example="8: 95.00; 50: 92.00",
             wanted="from how many: price of one; several parted by ;",
         ),
         of(SupplierTerms, "currency", example="GBP"),
@@ -50,5 +50,7 @@ class TermsOfSuppliers(RegisterSheet):
         of(SupplierTerms, "lead_time_days", heading="lead time days", example="70"),
         of(SupplierTerms, "lead_time_spread_days", heading="days early or late", example="14"),
         of(SupplierTerms, "oldest_months", heading="oldest months", example="12"),
+        of(SupplierTerms, "country", heading="made in", example="Norland"),
+        of(SupplierTerms, "pattern_issue", heading="pattern issue"),
         of(SupplierTerms, "note"),
     )

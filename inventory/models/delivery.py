@@ -23,6 +23,8 @@ class Disagreement(models.TextChoices):
     WRONG_SERVICE = "wrong_service", "another load index or speed symbol"
     WRONG_MARK = "wrong_mark", "wrong mark or issue"
     WRONG_SIDE = "wrong_side", "left instead of right, or right instead of left"
+    WRONG_COUNTRY = "wrong_country", "made in another country than agreed"
+    WRONG_ISSUE = "wrong_issue", "another pattern issue than agreed"
     TOO_OLD = "too_old", "too old on arrival"
     UNDATED = "undated", "no date code that tells its age"
     DAMAGED = "damaged", "damaged"

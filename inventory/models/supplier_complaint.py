@@ -9,6 +9,7 @@ from django.db.models import F, Q
 from inventory.ground.fields import Line, Words
 from inventory.models.delivery import Delivery, DeliveryLine, Disagreement
 from inventory.models.lot import Lot
+from inventory.models.place import Place
 from inventory.models.posting import Posting
 from inventory.models.purchase import PurchaseLine
 from inventory.models.sku import Sku
@@ -33,23 +34,29 @@ class SupplierComplaintQuerySet(models.QuerySet["SupplierComplaint"]):
 
     def with_names(self) -> SupplierComplaintQuerySet:
         return self.select_related(
-            *("supplier", "delivery", "sku", "lot", "order_line__order"),
+            *("supplier", "delivery", "sku", "lot", "order_line__order", "quarantine"),
             *("opened_by", "sent_by", "settled_by"),
         )
 
 
 class SupplierComplaint(models.Model):
-    """So many tyres of one SKU of one delivery that are not what was ordered.
+    """So many tyres of one SKU that are not what was ordered.
 
-    ``lot`` is where they are booked; empty where they did not come at all. ``disputes`` is how many
-    of the order line are in doubt until it is settled. ``sent_back`` is the posting by which they
-    left again.
+    Opened by what a ``delivery`` comes to, or by hand about a lot, days later: then ``quarantine``
+    is where its tyres were put, and ``delivery`` is empty where they did not come by one. ``lot``
+    is what they are; empty where they did not come at all. ``disputes`` is how many of the order
+    line are in doubt until it is settled. ``sent_back`` is the posting by which they left again.
     """
 
     supplier = models.ForeignKey(
         Supplier, on_delete=models.RESTRICT, related_name="delivery_complaints"
     )
-    delivery = models.ForeignKey(Delivery, on_delete=models.RESTRICT, related_name="complaints")
+    delivery = models.ForeignKey(
+        Delivery, on_delete=models.RESTRICT, null=True, blank=True, related_name="complaints"
+    )
+    quarantine = models.ForeignKey(
+        Place, on_delete=models.RESTRICT, null=True, blank=True, related_name="+"
+    )
     delivery_line = models.ForeignKey(
         DeliveryLine, on_delete=models.RESTRICT, null=True, blank=True, related_name="complaints"
     )
@@ -106,6 +113,21 @@ class SupplierComplaint(models.Model):
             ),
         ]
         constraints = [
+            models.CheckConstraint(
+                condition=Q(delivery__isnull=False)
+                | Q(quarantine__isnull=False, lot__isnull=False),
+                name="supplier_complaint_is_of_a_delivery_or_a_lot",
+                violation_error_message=(
+                    "A complaint is of a delivery, or of a lot that was put into quarantine."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=Q(quarantine__isnull=True) | Q(order_line__isnull=True, disputes=0),
+                name="supplier_complaint_by_hand_leaves_the_order",
+                violation_error_message=(
+                    "A complaint that is opened by hand puts nothing of an order in doubt."
+                ),
+            ),
             models.CheckConstraint(
                 condition=Q(quantity__gte=1) & Q(disputes__lte=F("quantity")) & ~Q(says=""),
                 name="supplier_complaint_says_what_is_wrong",

@@ -9,6 +9,7 @@ from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
 
+from inventory.ground.entries.faults import Fault
 from inventory.ground.entries.register import Entry, Register
 from inventory.models.sku import Sku
 from inventory.models.supplier import Supplier
@@ -53,17 +54,32 @@ class BatchRegister(Register[ProductionBatch]):
         for pk in changed:
             told[pk].parts_changed = True
 
+    def judge_on(self, entries: Sequence[Entry[ProductionBatch]], *, on: date) -> None:
+        """A batch that is entered can still be ordered; one that is there may have been missed."""
+        for entry in entries:
+            if entry.is_new and not entry.faults and entry.row.order_by < on:
+                words = (
+                    f"{entry.row.code} could be ordered until {entry.row.order_by.isoformat()}, "
+                    f"and today is {on.isoformat()}: a batch is entered before its cut-off."
+                )
+                entry.faults.append(Fault("order_by", words))
+
 
 BATCHES = BatchRegister(ProductionBatch, key=("code", "supplier"))
 
 
 def make_batch(*, by: User, at: datetime, **values: Unpack[BatchValues]) -> ProductionBatch:
-    """Enter a production batch. Raises Faulty."""
+    """Enter a production batch whose cut-off has not passed. Raises Faulty."""
     return BATCHES.make(values, by=by, at=at)
 
 
 def change_batch(
-    *, batch: ProductionBatch, by: User, at: datetime, **values: Unpack[BatchValues]
+    *,
+    batch: ProductionBatch,
+    seen: int | None = None,
+    by: User,
+    at: datetime,
+    **values: Unpack[BatchValues],
 ) -> ProductionBatch:
-    """Change what is given of a batch. Raises Faulty."""
-    return BATCHES.change(batch, values, by=by, at=at)
+    """Change what is given of a batch. Raises Faulty; StaleVersion where it was changed since."""
+    return BATCHES.change(batch, values, seen=seen, by=by, at=at)

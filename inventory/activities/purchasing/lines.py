@@ -12,8 +12,8 @@ from django.utils import timezone
 
 from inventory.activities.purchasing.expecting import day_of, follow
 from inventory.activities.purchasing.locking import changed, locked
+from inventory.activities.purchasing.pricing import price_of
 from inventory.activities.purchasing.refusals import FewerThanCame, NoSuchLine
-from inventory.activities.purchasing.terms import price_of
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ledger.moves import some
 from inventory.models.purchase import PurchaseLine, PurchaseOrder, PurchaseState

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from datetime import datetime
-from decimal import Decimal
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
 from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
 
-from inventory.ground.entries.faults import Fault
-from inventory.ground.entries.register import Entry, Register, Values
+from inventory.activities.purchasing.pricing import Break, breaks_wrong, faults
+from inventory.ground.entries.register import Entry, Register
 from inventory.models.sku import Sku
 from inventory.models.supplier import Supplier
 from inventory.models.supplier_terms import PriceBreak, SupplierTerms
-
-DEAREST = Decimal("9999999.99")
-Break = tuple[int, Decimal]
-"""From so many pieces, each costs so much."""
 
 
 class TermsValues(TypedDict, total=False):
@@ -33,23 +28,10 @@ class TermsValues(TypedDict, total=False):
     lead_time_days: int
     lead_time_spread_days: int
     oldest_months: int | None
+    country: str
+    pattern_issue: str
     note: str
     breaks: Sequence[Break]
-
-
-def _faults(terms: SupplierTerms, given: Values) -> Iterator[Fault]:
-    """A price from one quantity is told once, and is a price."""
-    said: set[int] = set()
-    for quantity, price in given.get("breaks", ()):
-        if quantity in said:
-            yield Fault("breaks", f"Two prices are told from {quantity} pieces on: keep one.")
-        if not 1 <= quantity <= 100_000:
-            yield Fault(
-                "breaks", f"A price holds from 1 to 100,000 pieces on, not from {quantity}."
-            )
-        if not 0 <= price <= DEAREST or price != round(price, 2):
-            yield Fault("breaks", f"{price} is no price: nought or more, with two decimals.")
-        said.add(quantity)
 
 
 class TermsRegister(Register[SupplierTerms]):
@@ -57,19 +39,25 @@ class TermsRegister(Register[SupplierTerms]):
 
     parts = frozenset({"breaks"})
 
+    def judge_on(self, entries: Sequence[Entry[SupplierTerms]], *, on: date) -> None:
+        """A new least is held against the price breaks that are there already."""
+        told = [
+            e
+            for e in entries
+            if "minimum" in e.changes and "breaks" not in e.given and not e.faults
+        ]
+        for pk, held in held_breaks(e.row.pk for e in told).items():
+            entry = next(e for e in told if e.row.pk == pk)
+            entry.faults += breaks_wrong(held, entry.row.minimum)
+
     def write_parts(
         self, entries: Sequence[Entry[SupplierTerms]], *, by: User, at: datetime
     ) -> None:
         """Give each row exactly the price breaks that were given with it, where any were."""
         told = {e.row.pk: e for e in entries if "breaks" in e.given}
-        rows = PriceBreak.objects.filter(terms_id__in=told)
-        held: dict[int, set[Break]] = defaultdict(set)
-        for terms_id, quantity, price in rows.values_list(
-            "terms_id", "from_quantity", "unit_price"
-        ):
-            held[terms_id].add((quantity, price))
-        changed = [pk for pk, e in told.items() if set(e.given["breaks"]) != held[pk]]
-        rows.filter(terms_id__in=changed).delete()
+        held = held_breaks(told)
+        changed = [pk for pk, e in told.items() if sorted(e.given["breaks"]) != held.get(pk, [])]
+        PriceBreak.objects.filter(terms_id__in=changed).delete()
         PriceBreak.objects.bulk_create(
             PriceBreak(terms_id=pk, from_quantity=quantity, unit_price=price)
             for pk in changed
@@ -79,7 +67,16 @@ class TermsRegister(Register[SupplierTerms]):
             told[pk].parts_changed = True
 
 
-TERMS = TermsRegister(SupplierTerms, key=("supplier", "sku"), derive=_faults)
+def held_breaks(terms: Iterable[int]) -> dict[int, list[Break]]:
+    """The price breaks of terms by their pk, from the smallest quantity; none, none."""
+    found: dict[int, list[Break]] = defaultdict(list)
+    rows = PriceBreak.objects.filter(terms_id__in=list(terms)).order_by("terms", "from_quantity")
+    for pk, quantity, price in rows.values_list("terms_id", "from_quantity", "unit_price"):
+        found[pk].append((quantity, price))
+    return dict(found)
+
+
+TERMS = TermsRegister(SupplierTerms, key=("supplier", "sku"), derive=faults)
 
 
 def make_terms(*, by: User, at: datetime, **values: Unpack[TermsValues]) -> SupplierTerms:
@@ -97,11 +94,3 @@ def change_terms(
 ) -> SupplierTerms:
     """Change what is given of terms. Raises Faulty; StaleVersion where they were changed since."""
     return TERMS.change(terms, values, seen=seen, by=by, at=at)
-
-
-def price_of(breaks: Sequence[Break], quantity: int) -> Decimal | None:
-    """The price of one where so many are ordered; None where none is told for so few."""
-    reached = [
-        (from_quantity, price) for from_quantity, price in breaks if from_quantity <= quantity
-    ]
-    return max(reached)[1] if reached else None

@@ -17,7 +17,7 @@ from inventory.activities.purchasing.refusals import ChangedSince, OrderHasEnded
 from inventory.activities.receiving.complaining import complaints_of
 from inventory.activities.receiving.firsts import no_longer_announced
 from inventory.activities.receiving.inhand import in_hand
-from inventory.activities.receiving.lines import judge_line
+from inventory.activities.receiving.lines import agreed_with, judge_line
 from inventory.activities.receiving.refusals import NothingRead, NotWaitedFor, OrderChanged
 from inventory.activities.receiving.sharing import Came, Share, shared
 from inventory.activities.receiving.stocking import batches, stocked
@@ -123,9 +123,11 @@ def _order_lines(order: PurchaseOrder | None) -> dict[int, PurchaseLine]:
 def _lines(delivery: Delivery, by_sku: Mapping[int, PurchaseLine]) -> list[DeliveryLine]:
     """The lines in the order read, each judged again by the order as it is now."""
     lines = list(delivery.lines.select_related("sku").order_by("pk"))
+    order_lines = {line.sku_id: by_sku.get(line.sku_id) for line in lines}
+    agreed = agreed_with(delivery.supplier, order_lines)
     for line in lines:
-        line.delivery, line.order_line = delivery, by_sku.get(line.sku_id)
-        judged = judge_line(line)
+        line.delivery, line.order_line = delivery, order_lines[line.sku_id]
+        judged = judge_line(line, agreed[line.sku_id])
         line.disagrees, line.says = judged.disagrees, judged.says[:500]
     return lines
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TypedDict, Unpack
@@ -10,7 +11,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from inventory.activities.receiving.inhand import in_hand
-from inventory.activities.receiving.reading import Judged, Reading, judge
+from inventory.activities.receiving.reading import Agreed, Judged, Reading, judge
 from inventory.activities.receiving.refusals import StruckOutAlready
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.entries.faults import Faulty
@@ -18,6 +19,7 @@ from inventory.ledger.moves import some
 from inventory.models.delivery import Delivery, DeliveryLine, DeliveryNoteLine
 from inventory.models.purchase import PurchaseLine
 from inventory.models.sku import Sku
+from inventory.models.supplier import Supplier
 from inventory.models.supplier_terms import SupplierTerms
 
 _COLUMNS = (
@@ -70,7 +72,8 @@ def enter_line(
         )
         line.order_line = order_line_of(held, sku)
         refuse_faulty(line, _COLUMNS)
-        judged = judge_line(line, looked=values.get("mark") is not None)
+        agreed = agreed_with(held.supplier, {sku.pk: line.order_line})[sku.pk]
+        judged = judge_line(line, agreed, looked=values.get("mark") is not None, reading=True)
         if judged.faults:
             raise Faulty(judged.faults)
         line.disagrees, line.says = judged.disagrees, judged.says[:500]
@@ -112,28 +115,42 @@ def order_line_of(delivery: Delivery, sku: Sku) -> PurchaseLine | None:
     return PurchaseLine.objects.filter(order=delivery.order_id, sku=sku).first()
 
 
-def judge_line(line: DeliveryLine, *, looked: bool = True) -> Judged:
-    """What a line comes to against its order line; without an order, against the terms."""
-    delivery = line.delivery
-    reading = Reading(
-        date_code=line.date_code,
-        size=line.size_read,
-        mark=line.mark if looked else None,
-        mark_issue=line.mark_issue,
-        side=line.side,
-        found=line.found,
-    )
+def judge_line(
+    line: DeliveryLine, agreed: Agreed, *, looked: bool = True, reading: bool = False
+) -> Judged:
+    """What a line comes to against what was ordered and agreed.
+
+    ``looked``: whether somebody looked for the mark; ``reading``: whether the tyre is being read
+    now, so that what is agreed can still be looked for.
+    """
+    nobody = None if reading else ""
     return judge(
         line.sku,
-        reading,
-        oldest_months=_oldest(line),
-        ordered=delivery.order_id is None or line.order_line_id is not None,
-        arrived_on=delivery.arrived_on,
+        Reading(
+            date_code=line.date_code,
+            size=line.size_read,
+            mark=line.mark if looked else None,
+            mark_issue=line.mark_issue,
+            side=line.side,
+            found=line.found,
+            country=line.country.strip() or nobody,
+            pattern_issue=line.pattern_issue.strip() or nobody,
+        ),
+        agreed=agreed,
+        ordered=line.delivery.order_id is None or line.order_line_id is not None,
+        arrived_on=line.delivery.arrived_on,
     )
 
 
-def _oldest(line: DeliveryLine) -> int | None:
-    if line.order_line is not None:
-        return line.order_line.oldest_months
-    terms = SupplierTerms.objects.filter(supplier=line.delivery.supplier_id, sku=line.sku_id)
-    return terms.values_list("oldest_months", flat=True).first()
+def agreed_with(
+    supplier: Supplier, order_lines: Mapping[int, PurchaseLine | None]
+) -> dict[int, Agreed]:
+    """What is agreed of each SKU: by the supplier's terms, of its age by its order line if any."""
+    rows = SupplierTerms.objects.filter(supplier=supplier, sku__in=order_lines).order_by("pk")
+    terms = {one.sku_id: one for one in rows}
+    found = {}
+    for sku, order_line in order_lines.items():
+        told = terms.get(sku) or SupplierTerms()
+        oldest = order_line.oldest_months if order_line is not None else told.oldest_months
+        found[sku] = Agreed(oldest, told.country, told.pattern_issue)
+    return found

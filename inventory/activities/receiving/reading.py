@@ -16,8 +16,9 @@ from inventory.models.sku import Sku, SkuKind
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What was read on a tyre. ``mark`` is None where nobody looked; ``size`` and ``side`` are ""
-    where they are as the SKU says; ``date_code`` is "" where there is none on it.
+    """What was read on a tyre. ``mark``, ``country`` and ``pattern_issue`` are None where somebody
+    ought to look still; the last two are "" where nobody did; ``size`` and ``side`` are "" where
+    they are as the SKU says; ``date_code`` is "" where there is none on it.
     """
 
     date_code: str = ""
@@ -26,6 +27,19 @@ class Reading:
     mark_issue: str = ""
     side: str = ""
     found: str = Found.SOUND.value
+    country: str | None = ""
+    pattern_issue: str | None = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Agreed:
+    """What is agreed with the supplier. ``oldest_months``: how old a tyre may be on the day of
+    arrival; None, "": not agreed.
+    """
+
+    oldest_months: int | None = None
+    country: str = ""
+    pattern_issue: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,19 +56,15 @@ class Judged:
     warnings: tuple[str, ...] = ()
 
 
-def judge(
-    sku: Sku, reading: Reading, *, oldest_months: int | None, ordered: bool, arrived_on: date
-) -> Judged:
-    """Whether a tyre is what was ordered. ``ordered``: whether the SKU is on the order at all.
-
-    ``oldest_months``: how old it may be on the day of arrival, None where nothing is agreed.
-    """
+def judge(sku: Sku, reading: Reading, *, agreed: Agreed, ordered: bool, arrived_on: date) -> Judged:
+    """Whether a tyre is what was ordered. ``ordered``: whether the SKU is on the order at all."""
     faults: list[Fault] = []
     code = _code(reading.date_code, arrived_on, faults)
     size = _size(reading.size, faults)
     if reading.mark is None and sku.mark:
         words = f"Read the approval mark: {_mark(sku.mark, sku.mark_issue)} is wanted."
         faults.append(Fault("mark", f"{words} Write none where there is none."))
+    faults += _to_look_for(reading, agreed)
     if faults or code is None:
         return Judged(tuple(faults))
     told = [
@@ -63,7 +73,8 @@ def judge(
         *(_of_size(sku, size) if size else ()),
         *_of_mark(sku, reading),
         *_of_side(sku, reading),
-        *_of_age(sku, code, oldest_months, arrived_on),
+        *_of_origin(reading, agreed),
+        *_of_age(sku, code, agreed.oldest_months, arrived_on),
     ]
     says = " ".join(words for _, words in told)
     return Judged((), told[0][0].value if told else "", says, code.warnings)
@@ -123,6 +134,25 @@ def _of_side(sku: Sku, reading: Reading) -> Told:
     if reading.side and reading.side != sku.hand:
         wanted = sku.hand or "one that is not handed"
         yield Disagreement.WRONG_SIDE, f"A {reading.side} one was read, {wanted} ordered."
+
+
+def _of_origin(reading: Reading, agreed: Agreed) -> Told:
+    country, issue = reading.country or "", reading.pattern_issue or ""
+    if country and agreed.country and _plain(country) != _plain(agreed.country):
+        words = f"Made in {country}; {agreed.country} is agreed."
+        yield Disagreement.WRONG_COUNTRY, words
+    if issue and agreed.pattern_issue and _plain(issue) != _plain(agreed.pattern_issue):
+        words = f"Pattern issue {issue} was read; {agreed.pattern_issue} is agreed."
+        yield Disagreement.WRONG_ISSUE, words
+
+
+def _to_look_for(reading: Reading, agreed: Agreed) -> Iterator[Fault]:
+    if reading.country is None and agreed.country:
+        words = f"Read where it was made: {agreed.country} is agreed."
+        yield Fault("country", words)
+    if reading.pattern_issue is None and agreed.pattern_issue:
+        words = f"Read the pattern issue: {agreed.pattern_issue} is agreed."
+        yield Fault("pattern_issue", words)
 
 
 def _of_age(sku: Sku, code: DateCode, oldest_months: int | None, arrived_on: date) -> Told:

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, ClassVar, Generic, TypeVar
 
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import Model
+from django.utils import timezone
 
 from inventory.ground.entries import writing
 from inventory.ground.entries.columns import column_faults, missing_columns
@@ -82,6 +83,9 @@ class Register(Generic[M]):
     def write_parts(self, entries: Sequence[Entry[M]], *, by: User, at: datetime) -> None:
         """Write what belongs to the rows but stands in other tables."""
 
+    def judge_on(self, entries: Sequence[Entry[M]], *, on: date) -> None:
+        """Add to entries what is wrong with them on this day, or beside rows of other tables."""
+
     def plan(self, rows: Sequence[Values], *, lock: bool = False) -> list[Entry[M]]:
         """What entering these rows would do, and every fault of every row; nothing is written."""
         told = [self.completed(values) for values in rows]
@@ -109,12 +113,16 @@ class Register(Generic[M]):
                 self.stamp(row, by=by, at=at)
             writing.insert(self.model, fresh, by=by, at=at)
             self.write_parts(entries, by=by, at=at)
+            # A change of parts alone is a version too: else two would overwrite each other's.
+            parted = [entry.row for entry in entries if entry.is_changed and not entry.changes]
+            writing.note_change(self.model, parted, by=by, at=at)
             writing.settle()
 
     def enter(self, rows: Sequence[Values], *, by: User, at: datetime) -> list[Entry[M]]:
         """Enter rows, changing those whose key is there already. Raises Faulty; all or nothing."""
         with transaction.atomic():
             entries = self.plan(rows, lock=True)
+            self.judge_on(entries, on=timezone.localdate(at))
             self.write(entries, by=by, at=at)
         return entries
 
@@ -122,7 +130,7 @@ class Register(Generic[M]):
         """Enter one new row. Raises Faulty, also where its key is there already."""
         with transaction.atomic():
             entry = self._entry(None, *self.completed(given))
-            self._judge_alone(entry)
+            self._judge_alone(entry, at)
             self.write([entry], by=by, at=at)
         return entry.row
 
@@ -139,13 +147,14 @@ class Register(Generic[M]):
             if seen is not None and writing.version_of(held) != seen:
                 raise StaleVersion
             entry = self._entry(held, *self.completed(given))
-            self._judge_alone(entry)
+            self._judge_alone(entry, at)
             self.write([entry], by=by, at=at)
         return entry.row
 
-    def _judge_alone(self, entry: Entry[M]) -> None:
+    def _judge_alone(self, entry: Entry[M], at: datetime) -> None:
         if not entry.faults:
             entry.faults += [fault for _, fault in unique_faults([entry.row])]
+        self.judge_on([entry], on=timezone.localdate(at))
 
     def _entry(self, held: M | None, given: Values, faults: Iterable[Fault]) -> Entry[M]:
         row = held if held is not None else self.model()

@@ -47,6 +47,12 @@ def update(
     _keep_history(model, rows, by=by, at=at, update=True)
 
 
+def note_change(model: type[M], rows: Sequence[M], *, by: User, at: datetime) -> None:
+    """Say in the history of rows that something beside their own columns was changed."""
+    if rows:
+        _keep_history(model, rows, by=by, at=at, update=True)
+
+
 def settle() -> None:
     """Have keys to other rows checked now and not at the commit, where nobody could put a refusal
     into words: a row that was named may have been deleted meanwhile.

@@ -58,6 +58,7 @@ class RegisterSheet(Sheet):
         """Judge the rows by the register."""
         told = [(row.number, values) for row in rows for values in self.values_of(row, report, on)]
         entries = self.into.plan([values for _, values in told], lock=lock)
+        self.into.judge_on(entries, on=on)
         plan = Registration(self.into, [number for number, _ in told], entries)
         for number, entry in zip(plan.numbers, entries, strict=True):
             for fault in entry.faults:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
+from django.utils import timezone
 
 from inventory.models.delivery import Delivery
 from inventory.models.purchase import PurchaseOrder
@@ -45,20 +48,40 @@ def test_an_order_from_draft_to_sent(api):
 def test_terms_and_batches(api):
     buyer, supplier, sku = api("buyer"), SupplierFactory(), SkuFactory()
     told = {"supplier": supplier.pk, "sku": sku.pk, "minimum": 8}
-    breaks = [{"from_quantity": 1, "unit_price": "95.00"}]
+    breaks = [{"from_quantity": 8, "unit_price": "95.00"}]
     terms = done(write(buyer, "post", "supplier-terms/", {**told, "breaks": breaks}), 201)
     assert terms["breaks"] == breaks
     path = f"supplier-terms/{terms['id']}/"
     seen = buyer.get(f"/api/v1/{path}")["ETag"]
     assert done(write(buyer, "patch", path, {"pack": 4}, If_Match=seen))["pack"] == 4
     refused(write(buyer, "patch", path, {"pack": 8}, If_Match=seen), 412)
+    lead = {"lead_time_days": -1}
+    refused(write(buyer, "patch", path, lead, If_Match="*"), 422, "A lead time is 1 to 1,100 days")
+    told = {"minimum": 10}
+    refused(write(buyer, "patch", path, told, If_Match="*"), 422, "10 is not whole packs of 4")
+    cheap = [{"from_quantity": 8, "unit_price": "9"}, {"from_quantity": 9, "unit_price": "9.5"}]
+    words = "does not rise with the quantity"
+    refused(write(buyer, "patch", path, {"breaks": cheap}, If_Match="*"), 422, words)
+
+
+def test_batches(api):
+    buyer, supplier, sku = api("buyer"), SupplierFactory(), SkuFactory()
+    today = timezone.localdate()
     batch = {
-        "supplier": supplier.pk, "code": "SPRING", "order_by": "2026-12-01",
-        "ready_on": "2027-03-01", "skus": [sku.pk],
+        "supplier": supplier.pk, "code": "SPRING", "skus": [sku.pk],
+        "order_by": str(today + timedelta(days=14)), "ready_on": str(today + timedelta(days=90)),
     }  # fmt: skip
     made = done(write(buyer, "post", "production-batches/", batch), 201)
     assert made["skus"] == [sku.pk]
     refused(write(buyer, "post", "production-batches/", batch), 422, "this code already")
+    late = {**batch, "code": "LATE", "order_by": str(today - timedelta(days=1))}
+    words = "a batch is entered before its cut-off"
+    refused(write(buyer, "post", "production-batches/", late), 422, words)
+    path = f"production-batches/{made['id']}/"
+    seen = buyer.get(f"/api/v1/{path}")["ETag"]
+    done(write(buyer, "patch", path, {"skus": []}, If_Match=seen))
+    refused(write(buyer, "patch", path, {"minimum_tyres": 40}, If_Match=seen), 412)
+    refused(write(buyer, "patch", path, {"minimum_tyres": 0}, If_Match="*"), 422, "The least of a")
 
 
 def opened(api, order, **told):

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from inventory.activities.receiving import Reading, judge
+from inventory.activities.receiving import Agreed, Reading, judge
 from tests.factories.catalogue import SkuFactory
 
 ARRIVED = date(2026, 11, 23)
@@ -16,11 +16,11 @@ def tyre(**fields):
     return SkuFactory.build(maker=None, pattern=None, **fields)
 
 
-def judged(sku=None, *, oldest=None, ordered=True, **reading):
+def judged(sku=None, *, oldest=None, made_in="", issue="", ordered=True, **reading):
     return judge(
         sku or tyre(),
         Reading(**{"date_code": "3026", **reading}),
-        oldest_months=oldest,
+        agreed=Agreed(oldest, made_in, issue),
         ordered=ordered,
         arrived_on=ARRIVED,
     )
@@ -50,6 +50,36 @@ def test_what_disagrees(reading, disagrees, words):
     assert not found.faults
     assert found.disagrees == disagrees
     assert words in found.says
+
+
+@pytest.mark.parametrize(
+    ("reading", "disagrees", "says"),
+    [
+        ({"country": "Norland"}, "", ""),
+        ({"country": "NORLAND"}, "", ""),
+        ({"country": "Sudland"}, "wrong_country", "Made in Sudland; Norland is agreed."),
+        ({"pattern_issue": "b"}, "", ""),
+        ({"pattern_issue": "A"}, "wrong_issue", "Pattern issue A was read; B is agreed."),
+        ({"country": "", "pattern_issue": ""}, "", ""),
+    ],
+)
+def test_what_was_agreed_of_country_and_pattern_issue(reading, disagrees, says):
+    found = judged(made_in="Norland", issue="B", **reading)
+    assert (found.faults, found.disagrees, found.says) == ((), disagrees, says)
+    assert judged(**reading).disagrees == ""
+
+
+@pytest.mark.parametrize(
+    ("field", "words"),
+    [
+        ("country", "Read where it was made: Norland is agreed."),
+        ("pattern_issue", "Read the pattern issue: B is agreed."),
+    ],
+)
+def test_what_was_agreed_is_to_be_looked_for(field, words):
+    (fault,) = judged(made_in="Norland", issue="B", **{field: None}).faults
+    assert (fault.field, fault.words) == (field, words)
+    assert not judged(**{field: None}).faults
 
 
 def test_the_apostrophe_of_a_year_does_not_matter():

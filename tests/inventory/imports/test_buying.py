@@ -35,7 +35,7 @@ def catalogue():
     SkuFactory(code="T2")
 
 
-def terms(sku="T1", breaks="1: 95; 50: 92.50", least="8", pack="4", late="14"):
+def terms(sku="T1", breaks="8: 95; 50: 92.50", least="8", pack="4", late="14"):
     return ["ost", sku, "X1", breaks, "GBP", least, pack, "70", late, "12", ""]
 
 
@@ -44,8 +44,8 @@ def test_terms_with_their_breaks():
     found = SupplierTerms.objects.get()
     assert (found.minimum, found.pack, found.lead_time_days, found.oldest_months) == (8, 4, 70, 12)
     told = list(found.breaks.values_list("from_quantity", "unit_price"))
-    assert told == [(1, Decimal("95")), (50, Decimal("92.50"))]
-    again = loaded("supplier-terms", TERMS, terms(breaks="1: 96"))
+    assert told == [(8, Decimal("95")), (50, Decimal("92.50"))]
+    again = loaded("supplier-terms", TERMS, terms(breaks="8: 96"))
     assert (again.new, again.changed) == (0, 1)
 
 
@@ -57,9 +57,29 @@ def test_terms_that_cannot_be():
         "row 2, price breaks: “95” is no price break, such as 50: 92.00 for 50 and more.",
         "row 3, price breaks: “dear” is not a number, such as 12.5, written without a unit.",
         "row 4, SKU: there is no SKU “T1-X”.",
-        "row 5, lead time days: A lead time is 1,100 days or fewer, and nothing comes before "
-        "it was ordered: the days early or late are no more than the lead time.",
+        "row 5, days early or late: The days early or late are from none to the lead time: nothing "
+        "comes before it was ordered.",
     ]  # fmt: skip
+
+
+def test_terms_are_refused_in_the_words_of_every_other_way_in():
+    assert wrong(
+        "supplier-terms", TERMS, terms(least="10"), terms("T2", breaks="1: 95"),
+    ) == [
+        "row 2, least: 10 is not whole packs of 4: 8 or 12 would be.",
+        "row 2, price breaks: No order is of fewer than 10, and a price is told from 8 on: the "
+        "first is from 10 on, or from more.",
+        "row 3, price breaks: No order is of fewer than 8, and a price is told from 1 on: the "
+        "first is from 8 on, or from more.",
+    ]  # fmt: skip
+    loaded("supplier-terms", TERMS, terms())
+    without = [name for name in TERMS if name != "price breaks"]
+    row = terms(least="12")
+    del row[TERMS.index("price breaks")]
+    assert wrong("supplier-terms", without, row) == [
+        "row 2, price breaks: No order is of fewer than 12, and a price is told from 8 on: the "
+        "first is from 12 on, or from more.",
+    ]
 
 
 def batch(code="SPRING", order_by="2026-12-01", ready="2027-03-01", skus="T1; t2"):
@@ -74,6 +94,17 @@ def test_batches():
     assert wrong("production-batches", BATCHES, batch(ready="2026-11-01")) == [
         "row 2, expected on: A batch is ready on the last day to order, or later."
     ]
+
+
+def test_a_batch_that_can_no_longer_be_ordered_is_changed_and_not_entered():
+    late = batch("LATE", order_by="2026-11-01")
+    assert wrong("production-batches", BATCHES, late) == [
+        "row 2, order by: LATE could be ordered until 2026-11-01, and today is 2026-11-23: a batch "
+        "is entered before its cut-off."
+    ]
+    loaded("production-batches", BATCHES, batch())
+    loaded("production-batches", BATCHES, batch(order_by="2026-11-01"))
+    assert ProductionBatch.objects.get().order_by == date(2026, 11, 1)
 
 
 def line(order="A-1", sku="T1", quantity="8", price="", currency="GBP", sent="yes", batch=""):
