@@ -13,9 +13,13 @@ from fitments.lookup.span import Span, find_span
 from fitments.models.approval import Approval
 from fitments.models.car import Variant
 from inventory.ground.fields import one_line
+from inventory.ground.planned import Planned
 from inventory.markings import BadIdentifier, Size, UnreadableMarking, normalise_gtin, read_size
 from inventory.models.sku import Sku
 
+_of_code = Planned(
+    lambda code: Sku.objects.with_names().filter(code__iexact=code).order_by("code"), str
+)
 LONGEST = 200
 MOST_TYRES = 60
 
@@ -90,7 +94,7 @@ def _by_number(text: str) -> Found | None:
 
 
 def _by_code(text: str) -> Found | None:
-    skus = tuple(Sku.objects.with_names().filter(code__iexact=text).order_by("code"))
+    skus = tuple(_of_code(text))
     return Found(text, Meaning.TYRES, skus=skus) if skus else None
 
 

@@ -15,8 +15,8 @@ from stockist.database.creation import DatabaseCreation
 from stockist.database.errors import NoServer
 
 _SECONDS_TO_RECOVER = 120
-# What is prepared is planned once, whatever the values. Left to itself the server plans "= ANY(...)"
-# of one key afresh at every question, since it takes ten keys to be likelier: twice the answer.
+# What is prepared is planned once, whatever the values. Left to itself the server plans "= ANY" of
+# one key afresh at every question, since it expects ten: twice as long as the answer takes.
 _PLAN_ONCE = "-c plan_cache_mode=force_generic_plan"
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import product
-
 import pytest
 
 from inventory.api import lots
@@ -52,14 +50,12 @@ def both_ways(api, monkeypatch):
 
 def test_every_order_and_filter_is_answered_alike(here, both_ways):
     narrowed = (
-        {}, {"sku": here.lot.sku_id}, {"lot": here.lot_id}, {"place": here.place_id},
-        {"site": here.place.site_id}, {"sku": here.lot.sku_id, "place": here.place_id},
+        {"lot": here.lot_id}, {"place": here.place_id}, {"site": here.place.site_id},
+        {"sku": here.lot.sku_id, "place": here.place_id}, {"empty": "true"},
+        {"empty": "false", "page_size": 2}, *({"ordering": order} for order in ORDERS),
+        *({"sku": here.lot.sku_id, "ordering": order, "page_size": 1} for order in ORDERS),
     )  # fmt: skip
-    for some, order, size in product(narrowed, ORDERS, (1, 50)):
-        short, ordinary, quick = both_ways(**some, ordering=order, page_size=size)
-        assert quick
-        assert short == ordinary
-    for query in ({"empty": "true"}, {"empty": "false", "page_size": 2}):
+    for query in narrowed:
         short, ordinary, quick = both_ways(**query)
         assert quick
         assert short == ordinary

@@ -1,0 +1,125 @@
+"""Querysets whose statement is built once a process and planned once a connection.
+
+For the few that are asked all day long: of a question that finds a handful of rows, building its
+statement and planning it afresh take several times as long as the answer. Rows come out as from
+the queryset itself, models with what is joined to them or plain rows; the tests hold that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from functools import cached_property
+from typing import Any, Generic, TypeVar
+
+from django.db import DEFAULT_DB_ALIAS
+from django.db.models import QuerySet
+
+from inventory.ground.prepared import prepared_cursor
+
+Row = TypeVar("Row")
+Kind = type[str] | type[int] | type[Decimal] | type[date] | type[datetime] | list[Any]
+"""What a value is; ``[int]`` and ``[str]`` are as many as there are."""
+
+# Values that nobody asks for, by which the places of the given ones are found in the statement.
+_STAND_INS: dict[Any, Callable[[int], Any]] = {
+    str: lambda number: f"\N{REPLACEMENT CHARACTER} {number}",
+    int: lambda number: 1_999_999_000 + number,
+    Decimal: lambda number: Decimal(1_999_999_000 + number),
+    date: lambda number: date.min + timedelta(days=number),
+    datetime: lambda number: datetime(1, 1, 2, tzinfo=UTC) + timedelta(seconds=number),
+}
+# How Django writes several values, and how the server takes any number of them as one.
+_SEVERAL = (("IN (%s)", "= ANY(%s)"), ("(ARRAY[%s])", "%s"), ("ARRAY[%s]", "%s"))
+
+
+class Planned(Generic[Row]):
+    """Called with values, it answers with the rows of ``build(*values)``, in a list.
+
+    ``build`` gets a stand-in for each of ``kinds`` and must give each unchanged to a filter or an
+    expression, several of them (``[int]``) to one ``__in`` or ``__overlap``. It is called once.
+    """
+
+    def __init__(self, build: Callable[..., QuerySet[Any, Row]], *kinds: Kind) -> None:
+        self._build, self._kinds = build, kinds
+
+    def __call__(self, *values: Any) -> list[Row]:
+        query, places = self._statement
+        given = [values[place] if is_value else place for is_value, place in places]
+        with prepared_cursor() as cursor:
+            cursor.execute(query, given)
+            found = cursor.fetchall()
+        return list(self._rows._iterable_class(_Answered(self._rows, self._compiler, found)))
+
+    @cached_property
+    def _rows(self) -> Any:
+        rows: Any = self._build(*map(_stand_in, self._kinds, range(len(self._kinds))))
+        if rows._prefetch_related_lookups:
+            raise ValueError("What is prefetched is asked for by a statement of its own.")
+        return rows
+
+    @cached_property
+    def _compiler(self) -> Any:
+        return self._rows.query.get_compiler(DEFAULT_DB_ALIAS)
+
+    @cached_property
+    def _statement(self) -> tuple[str, list[tuple[bool, Any]]]:
+        """The text, and for each of its places whether it takes a value, and which (or what)."""
+        query, params = self._compiler.as_sql()
+        for number, kind in enumerate(self._kinds):
+            if isinstance(kind, list):
+                query = _one_for_several(query, list(params).index(_stand_in(kind, number)[0]))
+        at = {_key(kind, number): number for number, kind in enumerate(self._kinds)}
+        places = [
+            (True, at[param]) if isinstance(param, Hashable) and param in at else (False, param)
+            for param in params
+        ]
+        missing = set(at.values()) - {place for is_value, place in places if is_value}
+        if missing:
+            raise ValueError(f"The statement has no place for value {min(missing)}.")
+        return query, places
+
+
+def _stand_in(kind: Any, number: int) -> Any:
+    return [_STAND_INS[kind[0]](number)] if isinstance(kind, list) else _STAND_INS[kind](number)
+
+
+def _key(kind: Any, number: int) -> Any:
+    found = _stand_in(kind, number)
+    return found[0] if isinstance(kind, list) else found
+
+
+def _one_for_several(query: str, place: int) -> str:
+    """The statement, with the list around one of its places replaced by a parameter for all."""
+    at = -1
+    for _ in range(place + 1):
+        at = query.index("%s", at + 1)
+    for written, taken in _SEVERAL:
+        begin = at - written.index("%s")
+        if query.startswith(written, begin):
+            return query[:begin] + taken + query[begin + len(written) :]
+    raise ValueError("Several values stand in IN or in an array, one stand-in alone.")
+
+
+class _Answered:
+    """What Django's makers of rows look at of a queryset, with its rows found already."""
+
+    def __init__(self, rows: Any, compiler: Any, found: list[Any]) -> None:
+        self.db, self.query = DEFAULT_DB_ALIAS, self
+        self._known_related_objects: dict[Any, Any] = {}
+        self._fields = rows._fields
+        self._compiler, self._found = compiler, found
+        self.select, self.klass_info = compiler.select, compiler.klass_info
+        self.annotation_col_map = compiler.annotation_col_map
+
+    def get_compiler(self, using: str) -> _Answered:
+        return self
+
+    def execute_sql(self, **options: Any) -> list[list[Any]]:
+        return [self._found]
+
+    def results_iter(
+        self, results: Any = None, tuple_expected: bool = False, **options: Any
+    ) -> Any:
+        return self._compiler.results_iter([self._found], tuple_expected=tuple_expected)
