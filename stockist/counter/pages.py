@@ -14,6 +14,7 @@ from fitments.rules.values import Axle, Market, Use
 from stockist.counter import wording
 from stockist.counter.answer import Answer, OfferAnswer, PartAnswer, Question
 from stockist.counter.forms import CarForm, UseForm, WishForm
+from stockist.counter.promising import FOR_ORDER
 from stockist.counter.wheels_form import WheelsForm
 
 FROM, WHY = "from", "why"
@@ -60,9 +61,9 @@ class Shown:
 
 
 def without_shown(query: QueryDict) -> QueryDict:
-    """The question that an address asks, whatever part of its answer is shown."""
+    """The question that an address asks, whatever part of its answer is shown, for any order."""
     asked = query.copy()
-    for name in (FROM, WHY):
+    for name in (FROM, WHY, FOR_ORDER):
         asked.pop(name, None)
     return asked
 

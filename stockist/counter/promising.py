@@ -8,15 +8,21 @@ from django.http import HttpRequest
 from django.utils import timezone
 
 from inventory.models.customer import CustomerCar
+from inventory.models.sale import Order, OrderState
 
 HELD_DAYS = 3
+FOR_ORDER = "for_order"
+"""Carried in the address from question to question: to which order a set is to be added."""
 
 
 def promising(request: HttpRequest) -> dict[str, object]:
     """For the pages of the counter: whose car was asked for, and what may be promised."""
     may = request.user.has_perm
+    order = _for_order(request)
     return {
         "for_car": _for_car(request),
+        "for_order": order,
+        "carried": f"{FOR_ORDER}={order.pk}" if order else "",
         "may_hold": may("inventory.add_hold"),
         "may_quote": may("inventory.add_quote"),
         "may_order": may("inventory.add_order"),
@@ -26,9 +32,21 @@ def promising(request: HttpRequest) -> dict[str, object]:
 
 
 def _for_car(request: HttpRequest) -> CustomerCar | None:
-    number = request.GET.get("for_car", "")
-    if not (number.isascii() and number.isdecimal() and len(number) < 10):
+    number = _number(request, "for_car")
+    if not number or not request.user.has_perm("inventory.view_customercar"):
         return None
-    if not request.user.has_perm("inventory.view_customercar"):
+    return CustomerCar.objects.select_related("customer").filter(pk=number).first()
+
+
+def _for_order(request: HttpRequest) -> Order | None:
+    """The open order to which a set is to be added."""
+    number = _number(request, FOR_ORDER)
+    if not number or not request.user.has_perm("inventory.change_order"):
         return None
-    return CustomerCar.objects.select_related("customer").filter(pk=int(number)).first()
+    rows = Order.objects.filter(state=OrderState.OPEN).select_related("customer")
+    return rows.filter(pk=number).first()
+
+
+def _number(request: HttpRequest, name: str) -> int:
+    text = request.GET.get(name, "")
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0

@@ -71,16 +71,21 @@ def ask(request: HttpRequest) -> HttpResponse:
         found = find(asked)
     except UnreadableDay as unreadable:
         found = Found(asked, Meaning.NOTHING, words=str(unreadable))
+    about = _about(request)
     straight = _straight(found)
     if straight:
-        return redirect(straight)
+        return redirect(_carrying(straight, str(about["carried"])))
     at = timezone.now()
     skus = found.skus if found.size is None else skus_of_size(found.size)
     form = WishForm(request.GET or None, today=timezone.localdate(at))
     form.is_valid()
     shelf = shelf_answers(skus, form.wishes(), limit_months=settings.HOUSE_AGE_LIMIT_MONTHS, at=at)
-    context = _about(request, found=found, shelf=shelf_rows(shelf), focus=True)
+    context = {**about, "found": found, "shelf": shelf_rows(shelf), "focus": True}
     return render(request, "counter/ask.html", context)
+
+
+def _carrying(address: str, carried: str) -> str:
+    return f"{address}{'&' if '?' in address else '?'}{carried}" if carried else address
 
 
 def _straight(found: Found) -> str:
@@ -144,7 +149,7 @@ def tyre(request: HttpRequest, code: str) -> HttpResponse:
     sku = get_object_or_404(
         Sku.objects.with_names().prefetch_related("type_approvals", "gtins"), code__iexact=code
     )
-    form = WishForm(request.GET or None, today=timezone.localdate(at))
+    form = WishForm(pages.without_shown(request.GET) or None, today=timezone.localdate(at))
     usable = not form.is_bound or form.is_valid()
     shelf = None
     if usable:

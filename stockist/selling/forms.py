@@ -157,6 +157,20 @@ class OrderForm(SetForm, HeadForm):
                 del self.fields[name]
 
 
+class AddSetForm(SetForm):
+    """A set beside what is ordered: for whom was settled with the order."""
+
+    holding = forms.ChoiceField(label="As it is taken", choices=HOLDING, required=False)
+    knowing = forms.BooleanField(
+        label="the customer was told of what is not approved any more", required=False
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in ("car", "who", "name", "telephone", "email"):
+            del self.fields[name]
+
+
 class QueueForm(WhomForm):
     """For which day, and what is wanted where the batch is short."""
 

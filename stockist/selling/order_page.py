@@ -9,11 +9,14 @@ from typing import Any
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 
 from inventory.activities import ordering
 from inventory.models.hold import HoldLine, HoldState
 from inventory.models.sale import Asks, Order, OrderLine, OrderState
+from stockist.counter.promising import FOR_ORDER
 from stockist.counter.wording import money
+from stockist.customers.asking import address_of, variants_of
 from stockist.listing import Cell
 from stockist.selling.forms import HeadForm, PiecesForm, WhyForm
 from stockist.selling.saying import KeptAnswer, kept_answer
@@ -95,6 +98,15 @@ def total_of(lines: list[LineSaid]) -> str:
     return money(total, currencies.pop())
 
 
+def _counter_for(order: Order) -> str:
+    """Where the counter answers for the order's car, or is asked, so that a set can be added."""
+    address = reverse("counter:ask")
+    if order.car is not None:
+        wheels = list(order.car.wheels.select_related("tyre").order_by("axle"))
+        address = address_of(order.car, wheels, variants_of([order.car]).get(order.car.pk))
+    return f"{address}{'&' if '?' in address else '?'}{FOR_ORDER}={order.pk}"
+
+
 def page(
     request: HttpRequest,
     found: Order,
@@ -124,6 +136,7 @@ def page(
         "sets": Asks.SETS.value,
         "change": HeadForm(initial={**head, "deposit_currency": found.deposit_currency or "GBP"}),
         "pieces": PiecesForm(),
+        "counter": _counter_for(found),
         "end": WhyForm(),
         "key": fresh_key(),
         "refused": refused,

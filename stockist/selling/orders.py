@@ -13,7 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory.activities import ordering
-from inventory.activities.ordering import AskHold, AskPieces, AskQuote, AskSets, Holding
+from inventory.activities.ordering import AskHold, AskPieces, AskQuote, Holding
 from inventory.ground.refusal import Refusal
 from inventory.models.hold import Hold
 from inventory.models.quote import Quote
@@ -23,7 +23,8 @@ from stockist.selling.asked import SetAsked
 from stockist.selling.forms import OrderForm
 from stockist.selling.listing import NEWEST, listed, narrowed
 from stockist.selling.order_page import page, rows_of, state_of
-from stockist.selling.taking import Step, Wanted, shown_in
+from stockist.selling.order_sets import ask_of
+from stockist.selling.taking import Step, Wanted
 from stockist.selling.taking import step as taken
 from stockist.steps import by, looking
 
@@ -118,13 +119,7 @@ def _asks(form: OrderForm, wanted: Wanted) -> list[ordering.Ask]:
     if said["quote"]:
         asks.append(AskQuote(quote=_there(Quote, said["quote"]), sets=said.get("sets")))
     if wanted.asked is not None:
-        asks.append(
-            AskSets(
-                need=wanted.asked.need, what=wanted.asked.what,
-                sets=1 if said["sets"] is None else said["sets"], shown=shown_in(said["shown"]),
-                said=wanted.asked.said, **form.values("other_choice", "pinned"),
-            )
-        )  # fmt: skip
+        asks.append(ask_of(form, wanted.asked))
     if said["sku"] is not None:
         quantity = 1 if said["quantity"] is None else said["quantity"]
         asks.append(AskPieces(sku=said["sku"], quantity=quantity, pinned=said["pinned"]))

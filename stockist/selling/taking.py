@@ -38,6 +38,7 @@ class Wanted:
 # Does it, and tells where that leads and what to say.
 Work = Callable[[HttpRequest, Any, Wanted], tuple[str, int, str]]
 Fill = Callable[[HttpRequest, datetime, SetAsked | None], dict[str, Any]]
+Whom = Callable[[HttpRequest, Any, SetAsked | None, datetime], Wanted]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,14 +49,26 @@ class Step:
     button: str
 
 
+def whom_meant(
+    request: HttpRequest, form: WhomForm, asked: SetAsked | None, at: datetime
+) -> Wanted:
+    """The customer that a form names, who may be new. Raises SayWho, NoSuchCar and the like."""
+    car = car_meant(form.cleaned_data["car"])
+    said = form.cleaned_data
+    if car is not None and not said["who"] and not said["name"]:
+        return Wanted(car.customer, car, asked, at)
+    customer = customer_meant(said, by=by(request), at=at)
+    return Wanted(customer, car if car and car.customer_id == customer.pk else None, asked, at)
+
+
 def step(
-    permission: str, form_class: type[WhomForm], words: Step, fill: Fill
-) -> Callable[[Work], Callable[[HttpRequest], HttpResponse]]:
+    permission: str, form_class: type[WhomForm], words: Step, fill: Fill, whom: Whom = whom_meant
+) -> Callable[[Work], Callable[..., HttpResponse]]:
     """Decorator: a page that shows the set with a form, and does what the form says."""
 
-    def decorated(work: Work) -> Callable[[HttpRequest], HttpResponse]:
+    def decorated(work: Work) -> Callable[..., HttpResponse]:
         @doing(permission)
-        def answered(request: HttpRequest) -> HttpResponse:
+        def answered(request: HttpRequest, **route: Any) -> HttpResponse:
             at = timezone.now()
             if request.method != "POST":
                 return _opened(request, form_class, words, fill, at)
@@ -67,7 +80,7 @@ def step(
                 asked = _asked(form.data, at)
                 if not form.is_valid():
                     return _page(request, form, words, asked, status=400)
-                wanted = _wanted(request, form, asked, at)
+                wanted = whom(request, form, asked, at)
                 route, pk, said = work(request, form, wanted)
             except Refusal as refusal:
                 if isinstance(refusal, SayWho) and refusal.among:
@@ -80,15 +93,6 @@ def step(
         return answered
 
     return decorated
-
-
-def _wanted(request: HttpRequest, form: WhomForm, asked: SetAsked | None, at: datetime) -> Wanted:
-    car = car_meant(form.cleaned_data["car"])
-    said = form.cleaned_data
-    if car is not None and not said["who"] and not said["name"]:
-        return Wanted(car.customer, car, asked, at)
-    customer = customer_meant(said, by=by(request), at=at)
-    return Wanted(customer, car if car and car.customer_id == customer.pk else None, asked, at)
 
 
 def _asked(data: Any, at: datetime) -> SetAsked | None:

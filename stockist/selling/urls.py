@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from stockist.selling import holds, order_lines, order_steps, orders, queue, quotes
+from stockist.selling import holds, order_lines, order_sets, order_steps, orders, queue, quotes
 
 app_name = "selling"
 urlpatterns = [
@@ -21,6 +21,7 @@ urlpatterns = [
     path("orders/new/", orders.make, name="order-make"),
     path("orders/<int:number>/", orders.order, name="order"),
     path("orders/<int:number>/change/", order_steps.change, name="order-change"),
+    path("orders/<int:number>/set/", order_sets.add, name="order-set"),
     path("orders/<int:number>/pieces/", order_steps.add_pieces, name="order-pieces"),
     path("orders/<int:number>/cancel/", order_steps.cancel, name="order-cancel"),
     path("orders/<int:number>/close/", order_steps.close, name="order-close"),

@@ -20,7 +20,7 @@ class OrderIsClosed(Refusal):
     def __init__(self, order: Order) -> None:
         day = order.ended_at.date().isoformat() if order.ended_at else ""
         super().__init__(
-            f"Order {order.pk} was closed on {day}: {order.get_state_display()}. {UNCHANGED}",
+            f"{order.number} was closed on {day}: {order.get_state_display()}. {UNCHANGED}",
             field="order",
         )
 

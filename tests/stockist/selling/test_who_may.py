@@ -51,6 +51,7 @@ DO = {
     "/quotes/new/": SELLERS,
     "/orders/new/": SELLERS,
     "/orders/{order}/change/": SELLERS,
+    "/orders/{order}/set/": SELLERS,
     "/orders/{order}/pieces/": SELLERS,
     "/orders/{order}/cancel/": SELLERS,
     "/orders/{order}/close/": SELLERS,
