@@ -26,6 +26,7 @@ ROOMS = (
     ("Orders", "selling:orders", "inventory.view_order"),
     ("Picking", "picks:home", "inventory.view_picklist"),
     ("Warehouse", "goods_in:home", "inventory.view_delivery"),
+    ("Storage", "storage:list", "inventory.view_storage"),
     ("Approvals", "approvals:register", "fitments.view_approval"),
     ("Buying", "purchasing:orders", "inventory.view_purchaseorder"),
     ("Reorder", "reorder:list", "inventory.view_alert"),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -9,6 +11,16 @@ from django.db.models import F, Q
 from inventory.ground.fields import Line, Words
 from inventory.models.customer import Customer, CustomerCar
 from inventory.models.lot import Lot
+
+
+class StorageQuerySet(models.QuerySet["Storage"]):
+    def kept(self) -> StorageQuerySet:
+        """Those that were not handed back."""
+        return self.filter(ended_at__isnull=True)
+
+    def overdue(self, today: date) -> StorageQuerySet:
+        """Those that are kept and were due back before this day."""
+        return self.kept().filter(due_on__lt=today)
 
 
 class Storage(models.Model):
@@ -29,6 +41,8 @@ class Storage(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, null=True, blank=True, related_name="+"
     )
     handed_to = Line("handed to", max_length=120, blank=True, default="")
+
+    objects = StorageQuerySet.as_manager()
 
     class Meta:
         verbose_name = "storage"

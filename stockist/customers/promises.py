@@ -15,6 +15,7 @@ from inventory.models.hold import Hold
 from inventory.models.preorder import PreOrder
 from inventory.models.quote import Quote, QuoteState
 from inventory.models.sale import Order
+from inventory.models.storage import Storage
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,7 @@ def promises_to(customer: Customer, *, at: datetime) -> list[Door]:
         _door(Quote.objects.filter(state=QuoteState.OPEN), customer, "quotes open",
               "selling:quotes", state="open"),
         _door(PreOrder.objects.waiting(), customer, "waited for", "selling:queue"),
+        _door(Storage.objects.kept(), customer, "storages of their own tyres", "storage:list"),
         _door(CustomerComplaint.objects.unanswered(), customer, "complaints not answered",
               "sending:complaints"),
     ]  # fmt: skip

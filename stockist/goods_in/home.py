@@ -16,6 +16,7 @@ from inventory.models.balance import Balance
 from inventory.models.delivery import Delivery
 from inventory.models.expected import ExpectedDelivery
 from inventory.models.place import PlaceKind
+from inventory.models.storage import Storage
 from inventory.models.supplier_complaint import SupplierComplaint
 from inventory.models.transfer import Transfer, TransferState
 from stockist.goods_in.forms import DeliveriesForm, OpenForm
@@ -41,6 +42,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "to_put_away": waits.aggregate(all=Sum("on_hand"))["all"] or 0,
         "unsettled": SupplierComplaint.objects.unsettled().count(),
         "on_the_way": Transfer.objects.filter(state=TransferState.ON_THE_WAY).count(),
+        "overdue": Storage.objects.overdue(timezone.localdate()).count(),
         "may_book": request.user.has_perm("inventory.add_delivery"),
         "today": timezone.localdate(),
     }

@@ -19,7 +19,8 @@ from stockist.steps import looking, told
 def labels(request: HttpRequest) -> HttpResponse:
     """Which labels? Asked for, they come as PDF, a page a label."""
     if "size" not in request.GET:
-        asked = {"of": "lots", "each": "tyre", "delivery": request.GET.get("delivery", "")}
+        said = {name: request.GET.get(name, "") for name in ("delivery", "scans")}
+        asked = {"of": "lots", "each": "tyre", **said}
         return _page(request, LabelsForm(initial=asked))
     form = LabelsForm(request.GET)
     if not form.is_valid():

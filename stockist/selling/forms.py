@@ -43,21 +43,17 @@ def hidden(most: int) -> forms.CharField:
     return forms.CharField(max_length=most, required=False, widget=forms.HiddenInput)
 
 
-class WhomForm(KeyedForm):
-    """For whom: a name, or one of those that may be meant."""
+class WhoForm(KeyedForm):
+    """Who is meant: a name, or one of those that may be meant by it."""
 
-    asked = hidden(2000)
-    offer = hidden(400)
-    shown = hidden(1000)
-    car = forms.IntegerField(required=False, widget=forms.HiddenInput)
     who = line("Who is meant", 20, widget=forms.HiddenInput())
     name = line("Customer", 120)
     telephone = line("telephone, if new", 40)
     email = forms.EmailField(label="e-mail, if new", required=False)
 
-    def let_choose(self, among: Any) -> None:
-        """Ask which of several is meant."""
-        choices = [(str(one.pk), _called(one)) for one in among]
+    def let_choose(self, among: Any, *, reached: bool = True) -> None:
+        """Ask which of several is meant; how each is ``reached`` tells them apart."""
+        choices = [(str(one.pk), _called(one, reached=reached)) for one in among]
         self.fields["who"] = forms.ChoiceField(
             label="Who is meant", choices=[*choices, (NEW, "somebody new of this name")],
             required=False, widget=forms.RadioSelect,
@@ -72,9 +68,19 @@ class WhomForm(KeyedForm):
         return {name: self.cleaned_data[name] for name in names}
 
 
-def _called(customer: Any) -> str:
-    more = ", ".join(one for one in (customer.telephone, customer.email) if one)
+def _called(customer: Any, *, reached: bool) -> str:
+    told = (customer.telephone, customer.email) if reached else (f"customer {customer.pk}",)
+    more = ", ".join(one for one in told if one)
     return f"{customer.name} ({more})" if more else customer.name
+
+
+class WhomForm(WhoForm):
+    """For whom it is, and the answer that it is about."""
+
+    asked = hidden(2000)
+    offer = hidden(400)
+    shown = hidden(1000)
+    car = forms.IntegerField(required=False, widget=forms.HiddenInput)
 
 
 class SetForm(WhomForm):
