@@ -1,4 +1,4 @@
-"""Goods on consignment: a supplier's tyres that lie here, to be bought in or given back by a day."""
+"""Goods on consignment: a supplier's tyres that lie here, bought in or given back by a day."""
 
 from __future__ import annotations
 
@@ -26,6 +26,23 @@ class TyresLeft(models.Func):
         JOIN inventory_lot l ON l.made_from_id = k.lot_id AND l.owner = 'supplier'
     ) SELECT coalesce(sum(b.on_hand), 0)::integer
     FROM kin JOIN inventory_balance b ON b.lot_id = kin.lot_id)
+    """
+
+
+class NothingAgreed(models.Func):
+    """Of a consignor's lot by its key: whether nothing was agreed of it, nor of what it goes back
+    to."""
+
+    arity = 1
+    output_field = models.BooleanField()
+    template = """
+    (WITH RECURSIVE source(lot_id, made_from_id) AS (
+        SELECT l.id, l.made_from_id FROM inventory_lot l WHERE l.id = %(expressions)s
+        UNION SELECT l.id, l.made_from_id FROM source s
+        JOIN inventory_lot l ON l.id = s.made_from_id AND l.owner = 'supplier'
+    ) SELECT NOT EXISTS (
+        SELECT FROM source s JOIN inventory_consignedlot c ON c.lot_id = s.lot_id
+    ))
     """
 
 

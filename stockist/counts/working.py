@@ -56,7 +56,7 @@ def work(request: HttpRequest) -> HttpResponse:
             messages.success(request, words)
             return redirect("counts:work")
     focus(form, "lot")
-    rows = Lot.objects.filter(made_from__isnull=False).select_related(
+    rows = Lot.objects.filter(made_from__isnull=False, bought_from__isnull=True).select_related(
         "sku", "made_from", "recorded_by"
     )
     listing = newest_first(request, rows)

@@ -1,6 +1,17 @@
 """Looking over the whole house: whether what is stored still hangs together."""
 
-from stockist.patrol import buying, counting, ledger, markings, register, selling, sending, storing
+from stockist.patrol import (
+    buying,
+    consigning,
+    counting,
+    ledger,
+    markings,
+    register,
+    selling,
+    sending,
+    storing,
+    working,
+)
 from stockist.patrol.check import Check, Looked
 
 CHECKS: tuple[Check, ...] = (
@@ -12,6 +23,8 @@ CHECKS: tuple[Check, ...] = (
     *sending.CHECKS,
     *counting.CHECKS,
     *storing.CHECKS,
+    *consigning.CHECKS,
+    *working.CHECKS,
 )
 
 __all__ = ["CHECKS", "Check", "Looked"]

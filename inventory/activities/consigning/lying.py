@@ -8,12 +8,19 @@ from datetime import datetime
 from decimal import Decimal
 
 from django.contrib.auth.models import User
+from django.db.models import QuerySet
 
 from inventory.activities.consigning.refusals import NothingNamed, NotPartOfIt
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ledger.moves import some
 from inventory.models.balance import Balance
-from inventory.models.consignment import ConsignedLot, Consignment, ConsignmentStep, StepKind
+from inventory.models.consignment import (
+    ConsignedLot,
+    Consignment,
+    ConsignmentStep,
+    NothingAgreed,
+    StepKind,
+)
 from inventory.models.lot import Lot, Owner
 from inventory.models.place import Place
 from inventory.models.posting import Posting
@@ -47,6 +54,25 @@ def lying(consignment: Consignment) -> list[Balance]:
     """Where its tyres lie now, by lot and place."""
     rows = Balance.objects.filter(lot__in=kin_of(consignment), on_hand__gt=0)
     return list(rows.select_related("lot__sku", "place__site").order_by("lot_id", "place_id"))
+
+
+def with_nothing_agreed() -> QuerySet[Lot]:
+    """Lots on consignment that lie here and of which nothing was agreed, nor of their sources."""
+    lies = Balance.objects.filter(on_hand__gt=0).values("lot_id")
+    rows = Lot.objects.filter(owner=Owner.SUPPLIER, pk__in=lies)
+    return rows.alias(free=NothingAgreed("pk")).filter(free=True)
+
+
+def agreed_of(lot: Lot) -> ConsignedLot | None:
+    """What was agreed of a consignor's lot, or of the one it goes back to; None where nothing."""
+    key: int | None = lot.pk
+    while key is not None:
+        part = ConsignedLot.objects.filter(lot=key).select_related("consignment").first()
+        if part is not None:
+            return part
+        sources = Lot.objects.filter(pk=key, made_from__owner=Owner.SUPPLIER)
+        key = sources.values_list("made_from_id", flat=True).first()
+    return None
 
 
 def looked_over(row: Consignment, kin: dict[int, ConsignedLot], parts: Sequence[Part]) -> set[int]:

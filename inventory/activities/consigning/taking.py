@@ -12,6 +12,7 @@ from django.db import transaction
 from django.db.models import Sum
 from django.utils import timezone
 
+from inventory.activities.consigning.lying import agreed_of
 from inventory.activities.consigning.refusals import (
     AgreedAlready,
     DueAlready,
@@ -117,7 +118,7 @@ def agree(
             lot = locked[one.lot.pk]
             if lot.owner_supplier_id != supplier.pk:
                 raise NotTheirs(lot, supplier)
-            other = ConsignedLot.objects.filter(lot=lot).select_related("consignment").first()
+            other = agreed_of(lot)
             if other is not None:
                 raise AgreedAlready(lot, other.consignment.number)
             lies = Balance.objects.filter(lot=lot).aggregate(tyres=Sum("on_hand"))["tyres"]

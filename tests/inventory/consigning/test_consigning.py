@@ -140,6 +140,16 @@ class TestAgreed:
             self.agree(Balance(lot=gone, place=PlaceFactory()))
         assert Consignment.objects.count() == 1
 
+    def test_what_was_made_of_it_is_agreed_with_it(self):
+        balance = stock_in(on_hand=3, consigned=True)
+        told = {"place": balance.place, "condition": "display", "why": "For the window."}
+        made, _ = working.work(lot=balance.lot, quantity=1, by=UserFactory(), at=AT, **told)
+        assert set(consigning.with_nothing_agreed()) == {balance.lot, made}
+        self.agree(balance)
+        assert not consigning.with_nothing_agreed().exists()
+        with pytest.raises(AgreedAlready):
+            self.agree(Balance.objects.get(lot=made))
+
 
 @pytest.mark.django_db
 class TestBoughtIn:

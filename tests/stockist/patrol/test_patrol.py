@@ -26,6 +26,7 @@ from tests.factories.places import PlaceFactory
 from tests.factories.stock import BalanceFactory, LotFactory, PostingFactory, stock_in
 from tests.factories.when import AT, EARLIER
 from tests.support.counting import queries_of
+from tests.support.guards import past_the_guards
 
 pytestmark = pytest.mark.django_db
 NAMES = [check.name for check in CHECKS]
@@ -39,16 +40,6 @@ def patrol(**options):
     out = StringIO()
     call_command("patrol", stdout=out, **options)
     return out.getvalue()
-
-
-def past_the_guards(*statements):
-    """What a broken disk or a careless hand at the database could do."""
-    with connection.cursor() as cursor:
-        cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
-        cursor.execute("SET LOCAL session_replication_role = replica")
-        for statement in statements:
-            cursor.execute(statement)
-        cursor.execute("SET LOCAL session_replication_role = origin")
 
 
 def hold_row(balance, quantity):

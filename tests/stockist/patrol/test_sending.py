@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from django.db import connection
 
 from inventory.activities.returning import CameBack, take_back
 from inventory.models.sale import OrderLine
@@ -12,6 +11,7 @@ from tests.factories.people import UserFactory
 from tests.factories.sending import held_pieces, held_set, sent
 from tests.factories.stock import LotFactory
 from tests.factories.when import AT
+from tests.support.guards import past_the_guards
 
 pytestmark = pytest.mark.django_db
 
@@ -28,14 +28,6 @@ def gone():
     came = [CameBack(line, 1, kind, shop.racks[0]) for kind in ("new", "fitted")]
     take_back(despatch=despatch, reason="not_wanted", lines=came, by=tom, at=AT)
     return despatch
-
-
-def past_the_guards(statement):
-    """What a careless hand at the database could do."""
-    with connection.cursor() as cursor:
-        cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
-        cursor.execute("SET LOCAL session_replication_role = replica")
-        cursor.execute(statement)
 
 
 def faults():
