@@ -93,6 +93,7 @@ MAY: dict[str, dict[str, str]] = {
     "inventory.suppliercomplaint": DISPUTES,
     "inventory.transfer": TRANSFERS,
     "inventory.transferline": TRANSFERS,
+    "inventory.outing": TRANSFERS,
     "inventory.count": COUNTS,
     "inventory.countline": {**COUNTS, "warehouse": "view add change delete"},
     "inventory.writeoff": COUNTS,

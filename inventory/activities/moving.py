@@ -19,7 +19,7 @@ from inventory.ledger.post import Move, post
 from inventory.models.lot import Lot
 from inventory.models.place import Place, PlaceKind
 from inventory.models.posting import Posting, PostingKind
-from inventory.models.transfer import Transfer, TransferLine, TransferState
+from inventory.models.transfer import TO_COME, Transfer, TransferLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,9 +153,9 @@ def _leave_transfers_alone(lines: Sequence[Move]) -> None:
         waiting = TransferLine.objects.filter(
             lot=line.lot_id,
             transfer__through=line.place_id,
-            transfer__state=TransferState.ON_THE_WAY,
+            transfer__state__in=TO_COME,
         ).select_related("lot", "transfer")
-        bound = sum(one.quantity - one.arrived for one in waiting.order_by("pk"))
+        bound = sum(one.to_come for one in waiting.order_by("pk"))
         free = found[line.lot_id, line.place_id].free - bound
         first = waiting.order_by("pk").first()
         if first is not None and bound and -line.on_hand > free:

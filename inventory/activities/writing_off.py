@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from inventory.activities.not_arrived import lock_transfer_of, refuse_what_came, written_off
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.locking import locked_row
 from inventory.ground.refusal import Refusal
 from inventory.ground.second_person import alone_up_to, self_checked
 from inventory.ground.violations import named_violation
+from inventory.ledger.held import lock_held
 from inventory.ledger.lessening import post_found
 from inventory.ledger.moves import Move, some
 from inventory.ledger.post import NotThatMany
@@ -24,7 +27,7 @@ from inventory.models.write_off import WriteOff, WriteOffState
 
 _MAY_POST = "inventory.change_writeoff"
 _DECIDED = ("state", "decided_at", "decided_by", "answer", "posting", "self_checked")
-_ROWS = WriteOff.objects.select_related("lot", "place", "asked_by", "decided_by")
+_ROWS = WriteOff.objects.select_related("lot", "place", "transfer", "asked_by", "decided_by")
 
 
 class DecidedAlready(Refusal):
@@ -75,14 +78,34 @@ def write_off(
         return _posted(row, by=by, at=at) if quantity <= row.alone_up_to else (row, ())
 
 
+def write_off_together(*, rows: Sequence[WriteOff], by: User, at: datetime) -> None:
+    """Write off what is missing of one transfer, which is locked; many wait for another person.
+
+    All of the rows count together: a few of each lot are no few. Raises Faulty, NotThatMany.
+    """
+    limit = alone_up_to()
+    for row in rows:
+        row.alone_up_to = limit
+        refuse_faulty(row, ["reason", "why"])
+    with transaction.atomic(), named_violation():
+        for row in rows:
+            row.save(force_insert=True)
+        if sum(row.quantity for row in rows) <= limit:
+            # all locks are had before the first posting, in the order of the ledger
+            lock_held([(row.lot_id, row.place_id) for row in rows], by=by, at=at)
+            for row in rows:
+                _posted(row, by=by, at=at)
+
+
 def pass_write_off(
     *, row: WriteOff, alone: bool = False, by: User, at: datetime
 ) -> tuple[WriteOff, tuple[Hold, ...]]:
     """Post a write-off that was asked for, by somebody else; ``alone``: self-checked.
 
-    Raises DecidedAlready, AnotherPersonIsWanted, NotThatMany.
+    Raises DecidedAlready, AnotherPersonIsWanted, NotThatMany, CameAfterAll.
     """
     with transaction.atomic():
+        lock_transfer_of(row)
         held = _asked(row)
         held.self_checked = self_checked(
             by=by, doers={held.asked_by_id}, permission=_MAY_POST, alone=alone
@@ -111,11 +134,14 @@ def _asked(row: WriteOff) -> WriteOff:
 
 
 def _posted(row: WriteOff, *, by: User, at: datetime) -> tuple[WriteOff, tuple[Hold, ...]]:
+    refuse_what_came(row)
     move = Move(row.lot_id, row.place_id, -row.quantity)
-    why = f"{row.number}, {row.get_reason_display()}{f': {row.why}' if row.why else ''}"
+    on = f" on {row.transfer}" if row.transfer else ""
+    why = f"{row.number}, {row.get_reason_display()}{on}{f': {row.why}' if row.why else ''}"
     row.posting, broken = post_found(
         kind=PostingKind.WRITE_OFF, moves=[move], document=row.number, why=why[:500], by=by, at=at
     )
     row.state, row.decided_at, row.decided_by = WriteOffState.POSTED, at, by
     row.save(update_fields=_DECIDED)
+    written_off(row, by=by, at=at)
     return row, broken

@@ -49,4 +49,4 @@ class WriteOffAdmin(Looked):
     date_hierarchy = "asked_at"
     search_fields = ("lot__code", "lot__sku__code", "why", "answer")
     ordering = ("-pk",)
-    joined = ("lot", "place", "asked_by", "decided_by", "posting")
+    joined = ("lot", "place", "transfer", "asked_by", "decided_by", "posting")

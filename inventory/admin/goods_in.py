@@ -111,7 +111,7 @@ class SupplierComplaintAdmin(Looked):
 
 class TransferLinePart(Part):
     model = TransferLine
-    fields = ("lot", "quantity", "arrived")
+    fields = ("lot", "quantity", "arrived", "missing")
     joined = ("lot", "transfer")
     ordering = ("pk",)
 
@@ -123,13 +123,13 @@ class TransferAdmin(Looked):
     date_hierarchy = "sent_at"
     search_fields = ("carrier", "note", "lines__lot__code")
     ordering = ("-pk",)
-    joined = ("from_site", "to_site", "through", "sent_by", "ended_by")
+    joined = ("from_site", "to_site", "through", "outing", "sent_by", "at_work_by", "ended_by")
     inlines = (TransferLinePart,)
 
 
 @admin.register(TransferLine)
 class TransferLineAdmin(Looked):
-    list_display = ("transfer", "lot", "quantity", "arrived")
+    list_display = ("transfer", "lot", "quantity", "arrived", "missing")
     search_fields = ("lot__code",)
     ordering = ("-transfer", "pk")
     joined = ("transfer", "lot")

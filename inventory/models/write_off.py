@@ -10,6 +10,7 @@ from inventory.ground.fields import Words
 from inventory.models.lot import Lot
 from inventory.models.place import Place
 from inventory.models.posting import Posting
+from inventory.models.transfer import Transfer
 
 
 class WriteOffReason(models.TextChoices):
@@ -27,7 +28,10 @@ class WriteOffState(models.TextChoices):
 
 
 class WriteOff(models.Model):
-    """So many of a lot in a place to be written off: asked for, then posted or refused."""
+    """So many of a lot in a place to be written off: asked for, then posted or refused.
+
+    ``transfer`` is the one on which they did not arrive.
+    """
 
     lot = models.ForeignKey(Lot, on_delete=models.RESTRICT, related_name="write_offs")
     place = models.ForeignKey(Place, on_delete=models.RESTRICT, related_name="+")
@@ -46,6 +50,9 @@ class WriteOff(models.Model):
     decided_at = models.DateTimeField(null=True, blank=True)
     decided_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, null=True, blank=True, related_name="+"
+    )
+    transfer = models.ForeignKey(
+        Transfer, on_delete=models.RESTRICT, null=True, blank=True, related_name="write_offs"
     )
     answer = Words("answer", max_length=500, blank=True, default="")
     posting = models.OneToOneField(

@@ -32,7 +32,7 @@ EDITABLE = {
     *("inventory.supplierterms", "inventory.pricebreak", "inventory.productionbatch"),
     *("inventory.purchaseorder", "inventory.purchaseline", "inventory.delivery"),
     *("inventory.deliverynoteline", "inventory.deliveryline", "inventory.suppliercomplaint"),
-    *("inventory.transfer", "inventory.transferline"),
+    *("inventory.transfer", "inventory.transferline", "inventory.outing"),
     *("inventory.count", "inventory.countline", "inventory.writeoff"),
     *("inventory.consignment", "inventory.consignedlot"),
     *("inventory.storage", "inventory.storedlot"),

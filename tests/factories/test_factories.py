@@ -15,6 +15,7 @@ from tests.factories import (
     planning,
     selling,
     stock,
+    vans,
 )
 
 pytestmark = pytest.mark.django_db
@@ -31,7 +32,19 @@ KEPT = {
     *("fitments.evidenceversion", "fitments.issuermarkversion", "fitments.testresultversion"),
     "fitments.competitionclassversion",
 }
-MODULES = (approvals, buying, cars, catalogue, counting, people, places, planning, selling, stock)
+MODULES = (
+    approvals,
+    buying,
+    cars,
+    catalogue,
+    counting,
+    people,
+    places,
+    planning,
+    selling,
+    stock,
+    vans,
+)
 FACTORIES = {
     name: found
     for module in MODULES

@@ -20,13 +20,13 @@ from inventory.models.posting import Posting
 class PlaceIsFull(Refusal):
     """The place would hold more tyres than it has room for."""
 
-    def __init__(self, place: Place, there: int, quantity: int) -> None:
+    def __init__(self, place: Place, there: int, quantity: int, field: str = "target") -> None:
         room = place.room or 0
         super().__init__(
             f"{place.code} has room for {room} and holds {there}: {quantity} more are "
             f"{there + quantity - room} too many. Nothing was changed: name another place, or say "
             "that they fit.",
-            field="target",
+            field=field,
         )
 
 
@@ -62,12 +62,21 @@ def put_away(
     if target.kind != PlaceKind.STORAGE:
         raise NotARack(target)
     with transaction.atomic():
-        # A place is looked at by one at a time, or two would each find the last free room.
-        held = Place.objects.select_for_update(no_key=True).get(pk=target.pk)
-        if held.room is not None and not they_fit:
-            there = Balance.objects.filter(place=held).aggregate(all=Sum("on_hand"))["all"] or 0
-            if there + quantity > held.room:
-                raise PlaceIsFull(held, there, quantity)
+        held = room_for(target, quantity, they_fit=they_fit)
         return move(
             lot=lot, source=source, target=held, quantity=quantity, by=by, at=at, note="put away"
         )
+
+
+def room_for(place: Place, quantity: int, *, they_fit: bool, field: str = "target") -> Place:
+    """The place, locked, if it has room for so many more. Needs a transaction; before any balance.
+
+    A place is looked at by one at a time, or two would each find the last free room. Raises
+    PlaceIsFull.
+    """
+    held = Place.objects.select_for_update(no_key=True).get(pk=place.pk)
+    if held.room is not None and not they_fit:
+        there = Balance.objects.filter(place=held).aggregate(all=Sum("on_hand"))["all"] or 0
+        if there + quantity > held.room:
+            raise PlaceIsFull(held, there, quantity, field)
+    return held

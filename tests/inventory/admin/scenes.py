@@ -11,6 +11,7 @@ from tests.factories.counting import CountFactory, CountLineFactory, WriteOffFac
 from tests.factories.people import CarWheelFactory, UserFactory
 from tests.factories.stock import LotFactory, stock_in
 from tests.factories.storing import StorageExtensionFactory, StorageFactory, StoredLotFactory
+from tests.factories.vans import OutingFactory
 from tests.factories.when import AT
 from tests.inventory.api import scenes
 
@@ -94,6 +95,7 @@ ROWS = {
     "inventory.deliverynoteline": scenes.ROWS["deliveries"],
     "inventory.deliveryline": scenes.ROWS["delivery-lines"],
     "inventory.suppliercomplaint": scenes.ROWS["supplier-complaints"],
+    "inventory.outing": OutingFactory.create_batch,
     "inventory.transfer": scenes.ROWS["transfers"],
     "inventory.transferline": scenes.ROWS["transfers"],
     "inventory.season": scenes.ROWS["seasons"],

@@ -24,6 +24,7 @@ NEVER_WRITTEN = [
     "inventory.deliveryline", "inventory.seasonchange", "inventory.alert",
     "inventory.alertoverride", "inventory.ageingalert",
     "inventory.suppliercomplaint", "inventory.transfer", "inventory.transferline",
+    "inventory.outing",
     "inventory.hold", "inventory.holdline", "inventory.holdextension", "inventory.quote",
     "inventory.order", "inventory.orderline", "inventory.preorder", "inventory.preorderline",
     "inventory.picklist", "inventory.pickline", "inventory.despatch", "inventory.despatchline",

@@ -6,7 +6,15 @@ from functools import partial
 
 import pytest
 
-from inventory.activities import purchasing, putting_away, receiving, settling, transferring
+from inventory.activities import (
+    purchasing,
+    putting_away,
+    receiving,
+    settling,
+    transferring,
+    writing_off,
+)
+from inventory.activities.not_arrived import CameAfterAll
 from inventory.activities.purchasing.refusals import ChangedSince, NotADraft, OrderHasEnded
 from inventory.activities.putting_away import PlaceIsFull
 from inventory.activities.receiving.refusals import (
@@ -211,3 +219,41 @@ def test_a_transfer_booked_in_by_two_arrives_once(by):
     assert len(done) == 1
     assert {type(one) for one in refused} == {transferring.ArrivedAlready}
     assert Posting.objects.count() == postings + 1
+
+
+def test_two_people_who_scan_one_arrival_at_once(by):
+    """The first has it in hand; the other is told who, and may take it up."""
+    sent = transfer(quantity=4)
+    place = PlaceFactory(site=sent.to_site)
+    people = [by, UserFactory()]
+    code = sent.lines.get().lot.code
+    told = {"transfer": sent, "scanned": code, "place": place, "quantity": 3, "at": AT}
+    works = [partial(transferring.scan_arrival, by=one, **told) for one in people]
+    done, refused = split(at_once(*works))
+    assert (len(done), len(refused)) == (1, 1)
+    (told_why,) = refused
+    assert isinstance(told_why, transferring.InOtherHands)
+    winner = done[0].transfer.at_work_by
+    assert f"{winner} is booking {sent.number} in" in told_why.sentence
+    assert sent.lines.get().arrived == 3
+    other = next(one for one in people if one != winner)
+    transferring.take_up(transfer=sent, by=other, at=AT)
+    last = transferring.scan_arrival(transfer=sent, scanned=code, place=place, by=other, at=AT)
+    assert (last.quantity, last.transfer.state) == (1, "arrived")
+    assert not differences()
+
+
+def test_written_off_while_the_rest_arrives(by):
+    """One of the two is done; the other is told what has changed, and no tyre is lost twice."""
+    sent = transfer(quantity=6)
+    transferring.end_short(transfer=sent, reason="lost", by=by, at=AT)
+    row, lot = sent.write_offs.get(), sent.lines.get().lot_id
+    place = PlaceFactory(site=sent.to_site)
+    arrive = partial(
+        transferring.book_arrival, transfer=sent, came={lot: 2}, place=place, by=by, at=AT
+    )
+    passed = partial(writing_off.pass_write_off, row=row, by=UserFactory(), at=AT)
+    done, refused = split(at_once(arrive, passed))
+    assert (len(done), len(refused)) == (1, 1)
+    assert isinstance(refused[0], (transferring.ArrivedAlready, CameAfterAll))
+    assert not differences()

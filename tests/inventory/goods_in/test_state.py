@@ -22,7 +22,7 @@ from inventory.models.place import PlaceKind
 from inventory.models.posting import Posting
 from inventory.models.purchase import OPEN, PurchaseLine, PurchaseOrder
 from inventory.models.supplier_complaint import SupplierComplaint, SupplierComplaintState
-from inventory.models.transfer import Transfer, TransferState
+from inventory.models.transfer import TO_COME, Transfer, TransferLine
 from tests.factories.buying import goods_in_at
 from tests.factories.catalogue import SkuFactory
 from tests.factories.people import SupplierFactory, UserFactory
@@ -40,7 +40,7 @@ ENDS = ("drop", "cancel", "rest")
 WAYS = ("credit", "replacement", "accepted", "back")
 TABLES = (
     *(PurchaseOrder, PurchaseLine, Delivery, DeliveryLine, SupplierComplaint, ExpectedDelivery),
-    *(Lot, Block, Posting, Balance, Transfer),
+    *(Lot, Block, Posting, Balance, Transfer, TransferLine),
 )
 
 
@@ -187,7 +187,7 @@ class House:
             self.tries(lambda: transferring.send_off(by=self.hands[0], at=AT, **told))
 
     def books_arrival(self, one, two):
-        sent = self.one(Transfer, one, state="on_the_way")
+        sent = self.one(Transfer, one, state__in=TO_COME)
         if sent:
             told = {"transfer": sent, "place": self.there, "by": self.hands[0], "at": AT}
             came = {sent.lines.get().lot_id: two % 5}
@@ -248,12 +248,8 @@ class House:
 
     def sure_what_is_on_the_way_is_in_transit(self):
         way = Balance.objects.filter(place__kind=PlaceKind.IN_TRANSIT).order_by("pk")
-        lines = [
-            line.quantity - line.arrived
-            for sent in Transfer.objects.filter(state=TransferState.ON_THE_WAY).order_by("pk")
-            for line in sent.lines.order_by("pk")
-        ]
-        assert sum(way.values_list("on_hand", flat=True)) == sum(lines)
+        lines = TransferLine.objects.filter(transfer__state__in=TO_COME).order_by("pk")
+        assert sum(way.values_list("on_hand", flat=True)) == sum(line.to_come for line in lines)
 
 
 # What there is more of in a house is done more often.
