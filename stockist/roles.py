@@ -35,7 +35,8 @@ BLOCKS = {**READ, "warehouse": "view add change", "owner": "view add change"}
 BUYING = {"warehouse": "view", "buyer": "view add change", "owner": "view add change delete"}
 TERMS = {"buyer": "view add change", "owner": "view add change delete"}
 GOODS_IN = {"warehouse": "view add change", "buyer": "view", "owner": "view add change"}
-DISPUTES = {"warehouse": "view add", "buyer": "view add change", "owner": "view add change"}
+# Whoever complains puts the tyres aside; what comes of it is the buyer's.
+DISPUTES = {"warehouse": "view add", "buyer": "view change", "owner": "view add change"}
 TRANSFERS = {**READ, "warehouse": "view add change", "owner": "view add change"}
 # Whoever meets the customer takes tyres in and hands them back: the counter, or the warehouse door.
 STORING = ("counter", "warehouse", "owner")

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
 from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from inventory.activities import settling
-from inventory.api.acting import Acting, Nothing
+from inventory.activities import receiving, settling
+from inventory.api.acting import Acting, Nothing, row
 from inventory.ground.idempotency import once
 from inventory.ground.rest.filtering import FilterSet, RowFilter, filters
-from inventory.ground.rest.serializers import Strict, Told
+from inventory.ground.rest.serializers import Strict, Told, given
 from inventory.models.delivery import Delivery, Disagreement
+from inventory.models.lot import Lot
+from inventory.models.place import Place
 from inventory.models.sku import Sku
 from inventory.models.supplier import Supplier
 from inventory.models.supplier_complaint import (
@@ -44,8 +47,21 @@ class SupplierComplaintSerializer(Told):
             *("id", "number", "supplier", "delivery", "delivery_line", "order_line", "sku"),
             *("sku_code", "lot", "reason", "quantity", "disputes", "says", "state", "opened_at"),
             *("opened_by", "sent_at", "sent_by", "their_reference", "settled_at", "settled_by"),
-            *("settlement", "credit", "answer", "sent_back"),
+            *("settlement", "credit", "answer", "sent_back", "quarantine"),
         )
+
+
+class OpenComplaintSerializer(Strict):
+    """What was found on the shelf; `place` where the lot lies in several, `supplier` where no
+    delivery of the house tells who brought it.
+    """
+
+    lot = row(Lot)
+    quantity = serializers.IntegerField()
+    reason = serializers.CharField(max_length=40)
+    says = serializers.CharField(max_length=2000)
+    place = row(Place, required=False, allow_null=True)
+    supplier = row(Supplier, required=False, allow_null=True)
 
 
 class SendComplaintSerializer(Strict):
@@ -82,7 +98,7 @@ MAY_SEND_BACK = {"POST": ["inventory.add_posting"]}
 
 
 class SupplierComplaints(Acting):
-    """Complaints to suppliers, newest first; they are opened by what a delivery comes to."""
+    """Complaints to suppliers, newest first; opened by what a delivery comes to, or by hand."""
 
     queryset = SupplierComplaint.objects.select_related("sku", "opened_by", "sent_by", "settled_by")
     serializer_class = SupplierComplaintSerializer
@@ -90,6 +106,14 @@ class SupplierComplaints(Acting):
     orderings = {"id": "pk", "opened_at": "opened_at"}
     default_ordering = "-id"
     called = "complaint"
+
+    @extend_schema(request=OpenComplaintSerializer, responses={201: SupplierComplaintSerializer})
+    @once
+    def create(self, request: Request) -> Response:
+        """Complain of tyres of a lot that was received before: they go to quarantine."""
+        values = given(OpenComplaintSerializer(data=request.data))
+        opened = receiving.open_complaint(by=request.user, at=timezone.now(), **values)
+        return self.entered(request, opened)
 
     @extend_schema(request=SendComplaintSerializer, responses=SupplierComplaintSerializer)
     @action(detail=True, methods=["post"], required_permissions=MAY_FOLLOW)

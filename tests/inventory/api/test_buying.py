@@ -14,7 +14,7 @@ from tests.factories.buying import complaint, goods_in_at, sent_order, transfer
 from tests.factories.catalogue import SkuFactory
 from tests.factories.people import SupplierFactory
 from tests.factories.places import PlaceFactory, SiteFactory
-from tests.factories.stock import stock_in
+from tests.factories.stock import LotFactory, stock_in
 from tests.support.calling import read, refused, write
 
 pytestmark = pytest.mark.django_db
@@ -162,6 +162,33 @@ def test_a_complaint_to_its_end(api):
     assert done(write(buyer, "post", f"{path}settle/", told))["settlement"] == "credit"
     assert read(buyer, "supplier-complaints/", settled="false")["results"] == []
     assert len(read(buyer, "supplier-complaints/", settled="true")["results"]) == 1
+
+
+def test_a_complaint_opened_by_hand_is_opened_once(api):
+    balance, warehouse = stock_in(on_hand=4), api("warehouse")
+    PlaceFactory(site=balance.place.site, quarantine=True)
+    told = {
+        "lot": balance.lot_id, "quantity": 2, "reason": "wrong_country", "says": "Made in Sudland.",
+        "supplier": SupplierFactory().pk, "place": balance.place_id,
+    }  # fmt: skip
+    first, second = (
+        write(warehouse, "post", "supplier-complaints/", told, key="k") for _ in range(2)
+    )
+    assert done(first, 201) == done(second, 201)
+    assert first["Location"].endswith(f"/supplier-complaints/{first.data['id']}/")
+    assert (first.data["delivery"], first.data["lot"]) == (None, balance.lot_id)
+    for wrong, status, words in (
+        ({"quantity": 0}, 400, "0 tyres cannot be booked"),
+        ({"quantity": -1}, 400, "-1 tyres cannot be booked"),
+        ({"quantity": 10**9}, 400, "more than this shop can book at once"),
+        ({"quantity": 3}, 409, "3 were asked for"),
+        ({"reason": "short"}, 400, "nothing that is found on the shelf"),
+        ({"lot": stock_in(lot=LotFactory(customers=True)).lot_id}, 409, "is not the shop's"),
+        ({"says": ""}, 400, ""),
+    ):
+        refused(write(warehouse, "post", "supplier-complaints/", {**told, **wrong}), status, words)
+    refused(write(api("buyer"), "post", "supplier-complaints/", told), 403)
+    assert len(read(warehouse, "supplier-complaints/")["results"]) == 1
 
 
 def test_put_away_with_room_and_without(api):
