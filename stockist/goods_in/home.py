@@ -18,7 +18,7 @@ from inventory.models.expected import ExpectedDelivery
 from inventory.models.place import PlaceKind
 from inventory.models.storage import Storage
 from inventory.models.supplier_complaint import SupplierComplaint
-from inventory.models.transfer import Transfer, TransferState
+from inventory.models.transfer import TO_COME, Transfer
 from stockist.goods_in.forms import DeliveriesForm, OpenForm
 from stockist.goods_in.rows import delivery_row
 from stockist.listing import newest_first
@@ -41,7 +41,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "expected": expected.order_by("expected_on", "pk")[:SOONEST],
         "to_put_away": waits.aggregate(all=Sum("on_hand"))["all"] or 0,
         "unsettled": SupplierComplaint.objects.unsettled().count(),
-        "on_the_way": Transfer.objects.filter(state=TransferState.ON_THE_WAY).count(),
+        "on_the_way": Transfer.objects.filter(state__in=TO_COME).count(),
         "overdue": Storage.objects.overdue(timezone.localdate()).count(),
         "may_book": request.user.has_perm("inventory.add_delivery"),
         "today": timezone.localdate(),

@@ -1,4 +1,4 @@
-"""Deliveries, their lines and complaints as pages show them: a word, a sign, reasons."""
+"""Deliveries, their lines, complaints and transfers as pages show them: a word, a sign, reasons."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from inventory.models.delivery import Delivery, DeliveryLine, DeliveryState
 from inventory.models.sku import Sku
 from inventory.models.supplier_complaint import SupplierComplaint, SupplierComplaintState
+from inventory.models.transfer import Transfer, TransferState
 from stockist.drawings.sidewall import SidewallPicture, sidewall
 
 _STATES = {
@@ -19,13 +20,19 @@ _COMPLAINTS = {
     SupplierComplaintState.SENT: ("→", "cannot_tell"),
     SupplierComplaintState.SETTLED: ("✓", "suits"),
 }
+_TRANSFERS = {
+    TransferState.ON_THE_WAY: ("→", "cannot_tell"),
+    TransferState.ARRIVING: ("…", "cannot_tell"),
+    TransferState.ARRIVED: ("✓", "suits"),
+    TransferState.SHORT: ("!", "caution"),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Signed:
     """A row with the sign beside its state, and the class that repeats it in colour."""
 
-    row: Delivery | SupplierComplaint
+    row: Delivery | SupplierComplaint | Transfer
     sign: str
     tone: str
 
@@ -36,6 +43,10 @@ def delivery_row(delivery: Delivery) -> Signed:
 
 def complaint_row(complaint: SupplierComplaint) -> Signed:
     return Signed(complaint, *_COMPLAINTS[SupplierComplaintState(complaint.state)])
+
+
+def transfer_row(transfer: Transfer) -> Signed:
+    return Signed(transfer, *_TRANSFERS[TransferState(transfer.state)])
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,14 +1,12 @@
-"""Transfers between sites: sent off lot by lot, booked in at the other end."""
+"""Transfers between sites: the list of them, and sending some off lot by lot."""
 
 from __future__ import annotations
 
 import re
-from typing import Any
 
 from django import forms
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
@@ -17,14 +15,16 @@ from inventory.activities.transferring import Load
 from inventory.ground.fields import one_line
 from inventory.ground.idempotency import KeyedForm
 from inventory.ground.refusal import Refusal
-from inventory.models.place import Place, PlaceKind, Site
-from inventory.models.transfer import Transfer, TransferState
+from inventory.models.place import Site
+from inventory.models.transfer import TO_COME, Transfer, TransferState
 from stockist.goods_in.fields import PLAIN
+from stockist.goods_in.rows import transfer_row
 from stockist.goods_in.scans import lot_named, not_wanted, place_named
 from stockist.listing import newest_first
 from stockist.steps import by, doing, looking, told
 
 MOST_LOADS = 100
+STILL_TO_COME = "to_come"
 
 
 class SendOffForm(KeyedForm):
@@ -76,41 +76,13 @@ def _load(number: int, words: list[str]) -> Load:
     return Load(lot, place, int(words[2]))
 
 
-class ArrivalForm(KeyedForm):
-    """Where it is unloaded, and how many of each lot came."""
-
-    place = forms.ModelChoiceField(label="Unloaded into", queryset=Place.objects.none())
-
-    def __init__(self, *args: Any, transfer: Transfer, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        places = Place.objects.filter(
-            site=transfer.to_site, kind__in=[PlaceKind.GOODS_IN, PlaceKind.STORAGE]
-        ).order_by("walk", "code")
-        self.fields["place"].queryset = places  # type: ignore[attr-defined]
-        self.fields["place"].initial = places.first()
-        for line in transfer.lines.select_related("lot__sku").order_by("pk"):
-            left = line.quantity - line.arrived
-            if left:
-                self.fields[f"lot_{line.lot_id}"] = forms.IntegerField(
-                    label=f"{line.lot} ({line.lot.sku}), {left} on the way",
-                    min_value=0,
-                    initial=left,
-                )
-
-    def came(self) -> dict[int, int]:
-        """Tyres by the keys of lots; those of which none came are left out."""
-        return {
-            int(name.removeprefix("lot_")): value
-            for name, value in self.cleaned_data.items()
-            if name.startswith("lot_") and value
-        }
-
-
 class TransfersForm(forms.Form):
     """Which transfers are listed."""
 
     state = forms.ChoiceField(
-        label="Where it stands", choices=(("", "any"), *TransferState.choices), required=False
+        label="Where it stands",
+        choices=(("", "any"), (STILL_TO_COME, "still to come"), *TransferState.choices),
+        required=False,
     )
 
 
@@ -121,10 +93,11 @@ def transfers(request: HttpRequest) -> HttpResponse:
     form = TransfersForm(request.GET or None)
     rows = Transfer.objects.select_related("from_site", "to_site", "sent_by")
     if form.is_valid() and form.cleaned_data["state"]:
-        rows = rows.filter(state=form.cleaned_data["state"])
+        state = form.cleaned_data["state"]
+        rows = rows.filter(state__in=TO_COME if state == STILL_TO_COME else [state])
     listing = newest_first(request, rows)
     context = {
-        "rows": listing.rows,
+        "rows": [transfer_row(one) for one in listing.rows],
         "more": listing.more,
         "form": form,
         "may_send": request.user.has_perm("inventory.add_transfer"),
@@ -154,30 +127,3 @@ def _filled_in(request: HttpRequest) -> dict[str, str]:
     """What another page suggests; whoever sends it off looks at it first."""
     wanted = ("from_site", "to_site", "loads")
     return {name: request.GET[name] for name in wanted if name in request.GET}
-
-
-@doing("inventory.change_transfer")
-def transfer(request: HttpRequest, number: int) -> HttpResponse:
-    """One transfer: what is on the way, and booking in what arrived."""
-    rows = Transfer.objects.select_related("from_site", "to_site", "through", "sent_by", "ended_by")
-    found = get_object_or_404(rows, pk=number)
-    form = ArrivalForm(request.POST or None, transfer=found)
-    if request.method == "POST" and form.is_valid():
-        place = form.cleaned_data["place"]
-        try:
-            transferring.book_arrival(
-                transfer=found, came=form.came(), place=place, by=by(request), at=timezone.now()
-            )
-        except Refusal as refusal:
-            told(form, refusal)
-        else:
-            messages.success(request, f"{found} is booked in, as far as it came.")
-            return redirect("goods_in:transfer", found.pk)
-    context = {
-        "transfer": found,
-        "lines": found.lines.select_related("lot__sku").order_by("pk"),
-        "on_the_way": found.state == TransferState.ON_THE_WAY,
-        "form": form,
-    }
-    status = 400 if form.is_bound else 200
-    return render(request, "goods_in/transfer.html", context, status=status)

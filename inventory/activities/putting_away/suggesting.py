@@ -49,6 +49,15 @@ def waiting(site: Site) -> list[Waiting]:
     ]
 
 
+def best_places(wanted: Iterable[tuple[Lot, int]], *, site: Site) -> list[Suggestion | None]:
+    """Where so many of each lot best go at a site, each as if those before it were there already.
+
+    Two queries, however many are asked about.
+    """
+    shelf = _Shelf(site)
+    return [shelf.place_for(lot, quantity) for lot, quantity in wanted]
+
+
 def suggested(lot: Lot, *, quantity: int, site: Site) -> Suggestion | None:
     """Where so many of a lot best go at a site; None where there is no room at all."""
     return _Shelf(site).place_for(lot, quantity)

@@ -168,16 +168,18 @@ def test_loads_are_sent_off_and_booked_in(warehouse):
     answer = warehouse.post("/goods-in/transfers/send/", said)
     sent = Transfer.objects.get()
     assert answer["Location"] == f"/goods-in/transfers/{sent.pk}/"
-    page = body(warehouse.get(answer["Location"]))
-    assert "3 on the way" in page
+    assert "3 still to come" in body(warehouse.get(answer["Location"]))
     assert sent.number in body(warehouse.get("/goods-in/transfers/", {"state": "on_the_way"}))
-    name = f"lot_{balance.lot_id}"
+    assert sent.number in body(warehouse.get("/goods-in/transfers/", {"state": "to_come"}))
+    name, path = f"lot_{balance.lot_id}", f"{answer['Location']}arrival/"
     wrong = {"place": there.pk, name: 4, "idempotency_key": "a"}
-    assert "3 of lot" in body(warehouse.post(answer["Location"], wrong), 400)
+    page = body(warehouse.post(path, wrong), 409)
+    assert "3 of lot" in page
+    assert 'data-sound="wrong"' in page
     came = {"place": there.pk, name: 3, "idempotency_key": "b"}
-    page = body(warehouse.post(answer["Location"], came, follow=True))
+    page = body(warehouse.post(path, came, follow=True))
     assert "all of it booked in" in page
-    assert "None like that" in body(warehouse.get("/goods-in/transfers/", {"state": "on_the_way"}))
+    assert "None like that" in body(warehouse.get("/goods-in/transfers/", {"state": "to_come"}))
 
 
 @pytest.mark.parametrize(
@@ -209,4 +211,9 @@ def test_the_counter_sees_what_is_on_its_way(signed_in):
     sent = transfer()
     counter = signed_in("counter")
     assert sent.number in body(counter.get("/goods-in/transfers/"))
-    assert counter.get(f"/goods-in/transfers/{sent.pk}/").status_code == 403
+    page = body(counter.get(f"/goods-in/transfers/{sent.pk}/"))
+    assert "4 still to come" in page
+    assert "Scan the tyre" not in page
+    for step in ("scan", "arrival", "take-up", "end"):
+        path = f"/goods-in/transfers/{sent.pk}/{step}/"
+        assert counter.post(path, {"idempotency_key": step}).status_code == 403
