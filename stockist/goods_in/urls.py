@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from django.urls import path
 
-from stockist.goods_in import arrival, complaints, ending, home, put_away, receive, transfers
+from stockist.goods_in import (
+    arrival,
+    complain,
+    complaints,
+    ending,
+    home,
+    put_away,
+    receive,
+    transfers,
+)
 
 app_name = "goods_in"
 urlpatterns = [

@@ -20,7 +20,8 @@ def labels(request: HttpRequest) -> HttpResponse:
     """Which labels? Asked for, they come as PDF, a page a label."""
     if "size" not in request.GET:
         said = {name: request.GET.get(name, "") for name in ("delivery", "scans")}
-        asked = {"of": "lots", "each": "tyre", **said}
+        of = "places" if request.GET.get("of") == "places" else "lots"
+        asked = {"of": of, "each": "tyre", **said}
         return _page(request, LabelsForm(initial=asked))
     form = LabelsForm(request.GET)
     if not form.is_valid():
