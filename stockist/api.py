@@ -30,9 +30,9 @@ pages: Any = SpectacularSwaggerSplitView.as_view(
 
 app_name = "api"
 urlpatterns = [
+    path("", include("stockist.counter.api_urls")),  # before the hundreds of the router
     path("", include(router.urls)),
     path("", include(stock.urlpatterns)),
-    path("", include("stockist.counter.api_urls")),
     path("", include("stockist.approvals.api_urls")),
     path("", include("stockist.papers.api_urls")),
     path("schema/", schema, name="schema"),

@@ -12,6 +12,7 @@ from stockist.shell import home
 sign_in = LoginView.as_view(template_name="stockist/sign_in.html", redirect_authenticated_user=True)
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("api/v1/", include("stockist.api")),  # first: programs ask more often than people
     path("", home, name="home"),
     path("sign-in/", sign_in, name="sign-in"),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
@@ -34,7 +35,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("stockist.sending.urls")),
     path("papers/", include("stockist.papers.urls")),
     path("jobs/", include("stockist.jobs.urls")),
-    path("api/v1/", include("stockist.api")),
     path("admin/", admin.site.urls),
     path("healthz", alive, name="alive"),
     path("readyz", ready, name="ready"),

@@ -7,13 +7,14 @@ the queryset itself, models with what is joined to them or plain rows; the tests
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from functools import cached_property
 from typing import Any, Generic, TypeVar
 
-from django.db import DEFAULT_DB_ALIAS
+from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.models import QuerySet
 
 from inventory.ground.prepared import prepared_cursor
@@ -45,31 +46,36 @@ class Planned(Generic[Row]):
         self._build, self._kinds = build, kinds
 
     def __call__(self, *values: Any) -> list[Row]:
-        query, places = self._statement
-        given = [values[place] if is_value else place for is_value, place in places]
+        built = self._built
+        given = [values[place] if is_value else place for is_value, place in built.places]
         with prepared_cursor() as cursor:
-            cursor.execute(query, given)
+            cursor.execute(built.query, given)
             found = cursor.fetchall()
-        return list(self._rows._iterable_class(_Answered(self._rows, self._compiler, found)))
+        return list(built.maker(_Answered(built, found)))
 
     @cached_property
-    def _rows(self) -> Any:
+    def _built(self) -> _Built:
         rows: Any = self._build(*map(_stand_in, self._kinds, range(len(self._kinds))))
         if rows._prefetch_related_lookups:
             raise ValueError("What is prefetched is asked for by a statement of its own.")
-        return rows
-
-    @cached_property
-    def _compiler(self) -> Any:
-        return self._rows.query.get_compiler(DEFAULT_DB_ALIAS)
-
-    @cached_property
-    def _statement(self) -> tuple[str, list[tuple[bool, Any]]]:
-        """The text, and for each of its places whether it takes a value, and which (or what)."""
-        query, params = self._compiler.as_sql()
+        compiler = rows.query.get_compiler(DEFAULT_DB_ALIAS)
+        query, params = compiler.as_sql()
         for number, kind in enumerate(self._kinds):
             if isinstance(kind, list):
-                query = _one_for_several(query, list(params).index(_stand_in(kind, number)[0]))
+                query = _one_for_several(query, list(params).index(_key(kind, number)))
+        return _Built(
+            query,
+            self._places(params),
+            rows._iterable_class,
+            rows._fields,
+            compiler.select,
+            compiler.klass_info,
+            compiler.annotation_col_map,
+            compiler.get_converters([column for column, *_ in compiler.select]),
+        )
+
+    def _places(self, params: Iterable[Any]) -> list[tuple[bool, Any]]:
+        """For each place of the statement whether it takes a value, and which, or what it holds."""
         at = {_key(kind, number): number for number, kind in enumerate(self._kinds)}
         places = [
             (True, at[param]) if isinstance(param, Hashable) and param in at else (False, param)
@@ -78,7 +84,21 @@ class Planned(Generic[Row]):
         missing = set(at.values()) - {place for is_value, place in places if is_value}
         if missing:
             raise ValueError(f"The statement has no place for value {min(missing)}.")
-        return query, places
+        return places
+
+
+@dataclass(frozen=True, slots=True)
+class _Built:
+    """A statement with what Django's makers of rows need to know; no session hangs on it."""
+
+    query: str
+    places: list[tuple[bool, Any]]
+    maker: Callable[[Any], Iterable[Any]]
+    fields: Any
+    select: Any
+    klass_info: Any
+    annotation_col_map: Any
+    converters: dict[int, tuple[list[Callable[..., Any]], Any]]
 
 
 def _stand_in(kind: Any, number: int) -> Any:
@@ -105,21 +125,25 @@ def _one_for_several(query: str, place: int) -> str:
 class _Answered:
     """What Django's makers of rows look at of a queryset, with its rows found already."""
 
-    def __init__(self, rows: Any, compiler: Any, found: list[Any]) -> None:
+    def __init__(self, built: _Built, found: list[Any]) -> None:
         self.db, self.query = DEFAULT_DB_ALIAS, self
         self._known_related_objects: dict[Any, Any] = {}
-        self._fields = rows._fields
-        self._compiler, self._found = compiler, found
-        self.select, self.klass_info = compiler.select, compiler.klass_info
-        self.annotation_col_map = compiler.annotation_col_map
+        self._fields, self._found = built.fields, found
+        self.select, self.klass_info = built.select, built.klass_info
+        self.annotation_col_map, self._converters = built.annotation_col_map, built.converters
 
     def get_compiler(self, using: str) -> _Answered:
         return self
 
-    def execute_sql(self, **options: Any) -> list[list[Any]]:
-        return [self._found]
+    def execute_sql(self, **options: Any) -> list[Any]:
+        return self._found
 
-    def results_iter(
-        self, results: Any = None, tuple_expected: bool = False, **options: Any
-    ) -> Any:
-        return self._compiler.results_iter([self._found], tuple_expected=tuple_expected)
+    def results_iter(self, *results: Any, **options: Any) -> Iterable[Any]:
+        return map(self._converted, self._found) if self._converters else self._found
+
+    def _converted(self, row: Any) -> tuple[Any, ...]:
+        values = list(row)
+        for place, (converters, expression) in self._converters.items():
+            for convert in converters:
+                values[place] = convert(values[place], expression, connections[DEFAULT_DB_ALIAS])
+        return tuple(values)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+from functools import lru_cache
+from types import SimpleNamespace
 from typing import Any, ClassVar
 
 from django import forms
+from django.conf import settings
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
@@ -30,7 +34,9 @@ from stockist.counter.api_rows import FoundRow, HaveYouGotItRow, WhichCarsRow, W
 from stockist.counter.forms import MARKETS, USES, CarForm, WishForm
 from stockist.counter.search import find
 from stockist.counter.shelf import shelf_answers
+from stockist.counter.told_rows import WrittenRenderer, written
 from stockist.counter.tyre_search import skus_of_size
+from stockist.counter.wishes import Wishes
 
 OFFERS = 50
 """So many offers of each part are in one answer."""
@@ -69,6 +75,7 @@ class Asked(APIView):
     """What all questions share."""
 
     permission_classes = (MayAsk,)
+    renderer_classes = (WrittenRenderer,)
     known: ClassVar[frozenset[str]] = frozenset()
 
     def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
@@ -125,13 +132,13 @@ class WhichTyreView(Asked):
             )
         except BadRecipe as bad:
             raise ValidationError({"non_field_errors": [str(bad)]}) from bad
-        row = {
-            "question": answer.question,
-            "dividing_days": answer.dividing_days,
-            "parts": answer.parts,
-            "cautions": cautions.ALL,
-        }
-        return Response(WhichTyreRow(row).data)
+        row = SimpleNamespace(
+            question=answer.question,
+            dividing_days=answer.dividing_days,
+            parts=answer.parts,
+            cautions=cautions.ALL,
+        )
+        return Response(written(WhichTyreRow, row))
 
 
 class CarsForm(forms.Form):
@@ -174,8 +181,8 @@ class WhichCarsView(Asked):
             after=said["after"],
             limit=said["limit"] or PAGE,
         )
-        row = {"fits": page.fits, "after": page.after, "cautions": cautions.ALL}
-        return Response(WhichCarsRow(row).data)
+        row = SimpleNamespace(fits=page.fits, after=page.after, cautions=cautions.ALL)
+        return Response(written(WhichCarsRow, row))
 
 
 class HaveYouGotItView(Asked):
@@ -190,17 +197,25 @@ class HaveYouGotItView(Asked):
     )
     def get(self, request: Request) -> Response:
         at = timezone.now()
-        form = WishForm(request.query_params, today=timezone.localdate(at))
-        _refuse(form)
+        said = tuple((name, text) for name, text in request.query_params.items() if name != "q")
+        wishes, limit = _wished(said, timezone.localdate(at), settings.HOUSE_AGE_LIMIT_MONTHS)
         found = _found(request)
         skus = skus_of_size(found.size) if found.size else found.skus
         if not skus:
             raise ValidationError({"q": [found.words or "That names no tyre that is known here."]})
         try:
-            shelf = shelf_answers(skus, form.wishes(), limit_months=pages.limit_of(form), at=at)
+            shelf = shelf_answers(skus, wishes, limit_months=limit, at=at, with_lots=False)
         except BadRecipe as bad:
             raise ValidationError({"non_field_errors": [str(bad)]}) from bad
-        return Response(HaveYouGotItRow({"results": shelf}).data)
+        return Response(written(HaveYouGotItRow, SimpleNamespace(results=shelf)))
+
+
+@lru_cache(maxsize=1_000)
+def _wished(said: tuple[tuple[str, str], ...], today: date, house: int) -> tuple[Wishes, int]:
+    """What is wished of a set, and the limit of age in months; read once, asked all day long."""
+    form = WishForm(dict(said), today=today)
+    _refuse(form)
+    return form.wishes(), pages.limit_of(form)
 
 
 class SearchView(Asked):

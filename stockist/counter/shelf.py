@@ -55,16 +55,21 @@ class ShelfAnswer:
 
 
 def shelf_answers(
-    skus: Sequence[Sku], wishes: Wishes, *, limit_months: int | None, at: datetime
+    skus: Sequence[Sku],
+    wishes: Wishes,
+    *,
+    limit_months: int | None,
+    at: datetime,
+    with_lots: bool = True,
 ) -> tuple[ShelfAnswer, ...]:
     """Answers for up to 60 SKUs in their order, lefts and rights of one tyre together.
 
-    A fixed number of queries, however many SKUs.
+    A fixed number of queries, however many SKUs; one fewer without all that lies of them.
     """
     groups = _together(list(skus)[:MOST_AT_ONCE])
     ids = [sku.pk for group in groups for sku in group]
     figures = stock_of(ids, at=at)
-    lots = lots_by_sku(ids, at=at)
+    lots = lots_by_sku(ids, at=at) if with_lots else {}
     recipes = [_recipe(group, wishes, limit_months, at) for group in groups]
     needs = [Need(number, one) for number, one in enumerate(recipes) if one is not None]
     sets = {answer.key: answer for answer in promises(needs, at=at)}
