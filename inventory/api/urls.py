@@ -9,6 +9,7 @@ from inventory.api.alerts import AgeingAlerts, Alerts
 from inventory.api.blocks import Blocks
 from inventory.api.companions import Companions, Suppliers
 from inventory.api.complaints import Complaints, Pictures
+from inventory.api.consigning import Consignments, ConsignmentSteps
 from inventory.api.counts import Counts, WriteOffs
 from inventory.api.customers import CustomerCars, Customers
 from inventory.api.deliveries import Deliveries, DeliveryLines
@@ -91,6 +92,8 @@ RESOURCES = {
     "alert-overrides": Overrides,
     "ageing-alerts": AgeingAlerts,
     "storages": Storages,
+    "consignments": Consignments,
+    "consignment-steps": ConsignmentSteps,
     "moves": Moves,
     "corrections/taken-back": TakenBack,
     "corrections/recounts": Recounts,

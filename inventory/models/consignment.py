@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 
 from inventory.ground.fields import Line, Words
 from inventory.models.lot import Lot
@@ -126,6 +126,13 @@ class StepKind(models.TextChoices):
     GIVEN_BACK = "given_back", "given back"
 
 
+class StepQuerySet(models.QuerySet["ConsignmentStep"]):
+    def with_corrected(self) -> StepQuerySet:
+        """With ``corrected``: whether its posting was taken back."""
+        rows = Posting.objects.filter(corrects=OuterRef("posting_id"))
+        return self.annotate(corrected=Exists(rows))
+
+
 class ConsignmentStep(models.Model):
     """So many tyres of one lot bought in or given back. Written once.
 
@@ -150,6 +157,8 @@ class ConsignmentStep(models.Model):
     done_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.RESTRICT, related_name="+"
     )
+
+    objects = StepQuerySet.as_manager()
 
     class Meta:
         verbose_name = "step of a consignment"

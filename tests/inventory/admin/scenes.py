@@ -7,6 +7,11 @@ import itertools
 from inventory.ground.jobs.model import Job, JobFailure, JobFile
 from inventory.ground.models import IdempotencyKey, SheetLoad
 from tests.factories.catalogue import TypeApprovalFactory
+from tests.factories.consigning import (
+    ConsignedLotFactory,
+    ConsignmentFactory,
+    ConsignmentStepFactory,
+)
 from tests.factories.counting import CountFactory, CountLineFactory, WriteOffFactory
 from tests.factories.people import CarWheelFactory, UserFactory
 from tests.factories.stock import LotFactory, stock_in
@@ -55,6 +60,9 @@ ROWS = {
     "inventory.typeapproval": TypeApprovalFactory.create_batch,
     "inventory.count": CountFactory.create_batch,
     "inventory.countline": CountLineFactory.create_batch,
+    "inventory.consignment": ConsignmentFactory.create_batch,
+    "inventory.consignedlot": ConsignedLotFactory.create_batch,
+    "inventory.consignmentstep": ConsignmentStepFactory.create_batch,
     "inventory.storage": StorageFactory.create_batch,
     "inventory.storedlot": StoredLotFactory.create_batch,
     "inventory.storageextension": StorageExtensionFactory.create_batch,

@@ -31,6 +31,7 @@ NEVER_WRITTEN = [
     "inventory.return", "inventory.returnline", "inventory.customercomplaint",
     "inventory.complaintpicture",
     "inventory.storage", "inventory.storedlot", "inventory.storageextension",
+    "inventory.consignment", "inventory.consignedlot", "inventory.consignmentstep",
     "ground.idempotencykey", "ground.sheetload", "ground.job", "ground.jobfailure",
     "ground.jobfile",
 ]  # fmt: skip

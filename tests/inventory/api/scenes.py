@@ -24,6 +24,7 @@ from tests.factories.catalogue import (
     TypeApprovalFactory,
     TyreMakerFactory,
 )
+from tests.factories.consigning import ConsignedLotFactory, ConsignmentStepFactory
 from tests.factories.counting import CountLineFactory, WriteOffFactory
 from tests.factories.people import (
     CarWheelFactory,
@@ -188,6 +189,8 @@ ROWS = {
     "transfers": transfers,
     "counts": CountLineFactory.create_batch,
     "storages": storages,
+    "consignments": ConsignedLotFactory.create_batch,
+    "consignment-steps": ConsignmentStepFactory.create_batch,
     "write-offs": WriteOffFactory.create_batch,
     "tyre-makers": TyreMakerFactory.create_batch,
     "patterns": PatternFactory.create_batch,

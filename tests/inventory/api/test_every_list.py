@@ -18,6 +18,7 @@ QUERIES = {
     "transfers": 3,
     "counts": 3,
     "storages": 4,
+    "consignments": 3,
 }
 LISTS = sorted(ROWS)
 
