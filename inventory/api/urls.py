@@ -29,13 +29,14 @@ from inventory.api.places import Places, Sites
 from inventory.api.postings import LedgerLines, Postings
 from inventory.api.pricing import AgeSteps, PriceClasses
 from inventory.api.purchase_orders import PurchaseLines, PurchaseOrders
-from inventory.api.putting_away import PutAway, Transfers
+from inventory.api.putting_away import PutAway
 from inventory.api.quotes import PreOrders, Quotes
 from inventory.api.seasons import Changes, EarlierMonths, Events, Lessons, Overrides, Pairs, Seasons
 from inventory.api.skus import Gtins, Skus
 from inventory.api.storing import Storages
 from inventory.api.supplier_complaints import SupplierComplaints
 from inventory.api.supplier_terms import Batches, TermsOfSuppliers
+from inventory.api.transfers import Transfers
 from inventory.api.work import Work
 
 RESOURCES = {
