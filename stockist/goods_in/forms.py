@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 
+from inventory.activities.receiving import Agreed
 from inventory.ground.fields import one_line
 from inventory.ground.idempotency import KeyedForm
 from inventory.models.delivery import Delivery, DeliveryLine, Found
@@ -91,27 +92,32 @@ class LineForm(KeyedForm):
     FIRST = ("date_code", "mark", "quantity")
     REST = ("found", "side", "country", "pattern_issue", "size_read")
 
-    def __init__(self, *args: Any, sku: Sku, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, sku: Sku, agreed: Agreed, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.sku = sku
+        terms = {"country": agreed.country, "pattern_issue": agreed.pattern_issue}
+        self.agreed = {name: told for name, told in terms.items() if told}
         for name in ("date_code", "mark", "country", "pattern_issue", "size_read"):
             self.fields[name].widget.attrs |= PLAIN
             self.fields[name].validators.append(one_line)
         # Where the scanner's Enter leads to: every tyre is read for its date, and for its mark.
-        for name in ("date_code", *(("mark",) if sku.mark else ())):
+        for name in ("date_code", *(("mark",) if sku.mark else ()), *self.agreed):
             self.fields[name].widget.attrs["data-wanted"] = True
+        for name, told in self.agreed.items():
+            self.fields[name].help_text = f"{told} is agreed"
         if not sku.hand:
             del self.fields["side"]
 
     @property
     def first(self) -> list[forms.BoundField]:
-        """What is read on every tyre."""
-        return [self[name] for name in self.FIRST]
+        """What is read on every tyre; country and pattern issue where they are agreed."""
+        return [self[name] for name in (*self.FIRST, *self.agreed)]
 
     @property
     def rest(self) -> list[forms.BoundField]:
         """What is told once, or only where it is amiss."""
-        return [self[name] for name in self.REST if name in self.fields]
+        shown = [name for name in self.REST if name in self.fields and name not in self.agreed]
+        return [self[name] for name in shown]
 
     def values(self) -> dict[str, Any]:
         """As the activity takes them. The word "none" says that there is no mark."""

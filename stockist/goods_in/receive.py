@@ -46,7 +46,7 @@ def enter(request: HttpRequest, number: int) -> HttpResponse:
     scanned = request.POST.get("date_code", "")
     if names_a_sku(scanned):
         return _to(delivery, scanned)
-    form = LineForm(request.POST, sku=sku)
+    form = LineForm(request.POST, sku=sku, agreed=_agreed(delivery, sku))
     if form.is_valid():
         try:
             entered = receiving.enter_line(
@@ -122,7 +122,8 @@ def _page(
             sku, several = several[0], []
     lines = delivery.lines.select_related("sku").order_by("-pk")
     if sku is not None and form is None:
-        form = LineForm(sku=sku, initial=as_before(lines.filter(sku=sku).first()))
+        before = as_before(lines.filter(sku=sku).first())
+        form = LineForm(sku=sku, agreed=_agreed(delivery, sku), initial=before)
     if form is not None:
         focus(form, "date_code")
     shown = Paginator(lines, LINES_ON_A_PAGE).get_page(request.GET.get("page"))
@@ -144,6 +145,11 @@ def _page(
     }
     context |= _wanted(sku)
     return render(request, "goods_in/receive.html", context, status=status)
+
+
+def _agreed(delivery: Delivery, sku: Sku) -> receiving.Agreed:
+    """What the supplier's terms say of a tyre: where it is made, of which pattern issue."""
+    return receiving.agreed_with(delivery.supplier, {sku.pk: None})[sku.pk]
 
 
 def _unknown(scanned: str) -> str:

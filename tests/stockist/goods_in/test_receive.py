@@ -8,7 +8,14 @@ from inventory.activities import purchasing, receiving
 from inventory.models.delivery import Delivery
 from inventory.models.lot import Lot
 from inventory.models.purchase import PurchaseOrder
-from tests.factories.buying import PurchaseOrderFactory, delivery_of, goods_in_at, sent_order
+from inventory.models.supplier_complaint import SupplierComplaint
+from tests.factories.buying import (
+    PurchaseOrderFactory,
+    SupplierTermsFactory,
+    delivery_of,
+    goods_in_at,
+    sent_order,
+)
 from tests.factories.catalogue import GtinFactory, SkuFactory
 from tests.factories.people import SupplierFactory
 from tests.factories.when import AT
@@ -284,3 +291,24 @@ def test_a_draft_is_not_offered(warehouse):
     order = PurchaseOrderFactory()
     goods_in_at()
     assert f"PO-{order.pk:05}" not in body(warehouse.get("/goods-in/open/"))
+
+
+def test_where_it_is_made_and_its_pattern_issue_are_read_where_they_are_agreed(warehouse, delivery):
+    sku = delivery.order.lines.get(sku__code="TB-PLAIN").sku
+    SupplierTermsFactory(supplier=delivery.supplier, sku=sku, country="Norland", pattern_issue="B")
+    page = body(warehouse.get(of(delivery, "?sku=TB-PLAIN")))
+    assert "Norland is agreed" in page
+    assert "B is agreed" in page
+    page = body(enter(warehouse, delivery), 400)
+    assert "Read where it was made: Norland is agreed." in page
+    assert "Read the pattern issue: B is agreed." in page
+    enter(warehouse, delivery, key="2", country="norland", pattern_issue="b")
+    enter(warehouse, delivery, key="3", country="Sudland", pattern_issue="B")
+    enter(warehouse, delivery, key="4", country="Norland", pattern_issue="A")
+    receiving.finish(delivery=delivery, by=delivery.opened_by, at=AT)
+    found = SupplierComplaint.objects.order_by("reason").values_list("reason", "quantity", "says")
+    assert list(found) == [
+        ("wrong_country", 1, "Made in Sudland; Norland is agreed."),
+        ("wrong_issue", 1, "Pattern issue A was read; B is agreed."),
+    ]
+    assert "made in another country than agreed" in body(warehouse.get("/goods-in/complaints/"))
