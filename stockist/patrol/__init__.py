@@ -10,6 +10,7 @@ from stockist.patrol import (
     selling,
     sending,
     storing,
+    transfers,
     working,
 )
 from stockist.patrol.check import Check, Looked
@@ -23,6 +24,7 @@ CHECKS: tuple[Check, ...] = (
     *sending.CHECKS,
     *counting.CHECKS,
     *storing.CHECKS,
+    *transfers.CHECKS,
     *consigning.CHECKS,
     *working.CHECKS,
 )
