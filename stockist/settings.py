@@ -52,6 +52,8 @@ REDIS_URL = _env.read("REDIS_URL", env.redis_address, "")
 SHOP_NAME = _env.read("SHOP_NAME", env.words, "Tyre stockist")
 # Who says whether tyres may leave for the car they were sold for: inventory/release.py asks.
 RELEASE = "fitments.release.may_leave"
+# Who keeps the approvals on which promises rest: inventory/promising.py asks.
+REGISTER = "fitments.release.promising"
 HOUSE_AGE_LIMIT_MONTHS = _env.read("HOUSE_AGE_LIMIT_MONTHS", env.number(1, 600), 72)
 ALONE_UP_TO_TYRES = _env.read("ALONE_UP_TO_TYRES", env.number(0, 1000), 4)
 TIME_ZONE = _env.read("TIME_ZONE", env.time_zone, "Europe/London")

@@ -13,7 +13,7 @@ from fitments.lookup.approvals import approvals_for
 from fitments.lookup.classes import as_known
 from fitments.lookup.spots import AsItStands, class_of, spots_of
 from fitments.models.organiser import CompetitionClass
-from fitments.release.sold import Car, Sold
+from fitments.release.sold import SPARE, Car, Sold
 from fitments.rules.age import judge_age
 from fitments.rules.matching import about, same_mark
 from fitments.rules.values import (
@@ -29,8 +29,6 @@ from fitments.rules.values import (
 from fitments.rules.weight import weigh
 from fitments.verdict import judge_on, judge_set
 from inventory.release import Reason
-
-SPARE = "spare"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,14 +82,19 @@ def judged(sold: Sold, register: Register, *, at: datetime) -> Judged:
         return Judged(None, {}, ())
     if sold.car is None:
         return Judged(_by_age(sold, on), {}, ())
-    now = _spots(sold.car, register.of(sold, sold.car, on, at), register.class_of(sold, at))
+    now = spots_for(sold, sold.car, register, at)
     moment = sold.asked.ordered_at
     ordered = timezone.localtime(moment).date()
-    known = register.of(sold, sold.car, ordered, moment)
-    then = _spots(sold.car, known, register.class_of(sold, moment))
+    then = spots_for(sold, sold.car, register, moment)
     facts = _facts(sold, now)
     verdict = _verdict(sold, now, on)
     return Judged(verdict, facts, tuple(_lost(_verdict(sold, then, ordered), verdict)))
+
+
+def spots_for(sold: Sold, car: Car, register: Register, at: datetime) -> dict[Axle, Spot]:
+    """The places on the car that a set was sold for, by what was on record at a moment."""
+    on = timezone.localtime(at).date()
+    return _spots(car, register.of(sold, car, on, at), register.class_of(sold, at))
 
 
 def _facts(sold: Sold, spots: Mapping[Axle, Spot]) -> dict[int, tuple[ApprovalFact, ...]]:
@@ -131,7 +134,7 @@ def _verdict(sold: Sold, spots: Mapping[Axle, Spot], on: date) -> Verdict:
             tyres, spots, use=sold.use, market=sold.market, on=on, spare=spare
         ).findings
     for _, tyre in sold.tyres.get("", ()):
-        findings += _at_its_best(tyre, spots, _terms(sold, on)).findings
+        findings += _at_its_best(tyre, spots, terms_of(sold, on)).findings
     return Verdict.of(findings)
 
 
@@ -140,13 +143,14 @@ def _at_its_best(tyre: Tyre, spots: Mapping[Axle, Spot], terms: Terms) -> Verdic
     return min((judge_on(tyre, spots[axle], terms) for axle in Axle), key=lambda one: one.outcome)
 
 
-def _terms(sold: Sold, on: date) -> Terms:
+def terms_of(sold: Sold, on: date) -> Terms:
+    """What a set was sold for, and the day on which it is judged."""
     return Terms(use=sold.use, market=sold.market, on=on)
 
 
 def _by_age(sold: Sold, on: date) -> Verdict:
     spot = Spot(house_limit_months=settings.HOUSE_AGE_LIMIT_MONTHS)
-    terms = _terms(sold, on)
+    terms = terms_of(sold, on)
     tyres = [tyre for some in sold.tyres.values() for _, tyre in some]
     return Verdict.of(weigh((one for tyre in tyres for one in judge_age(tyre, spot, terms)), terms))
 

@@ -17,6 +17,8 @@ from inventory.models.lot import Lot
 from inventory.models.sku import Sku, SkuKind
 from inventory.release import LeavingSet
 
+SPARE = "spare"
+
 
 @dataclass(frozen=True, slots=True)
 class Car:

@@ -18,11 +18,13 @@ from django.utils import timezone
 
 from fitments.lookup.spots import with_places
 from fitments.models.car import Variant
+from fitments.release.promising import phrases
 from fitments.rules.approval import withdrawn_for
 from fitments.rules.values import Axle
 from inventory.availability import Need, SetAnswer
 from inventory.ground.refusal import Refusal
 from inventory.models.sku import Sku
+from inventory.promising import ApprovalWithdrawn
 from inventory.sets import BadRecipe
 from stockist.counter import pages
 from stockist.counter.answer import Answer, OfferAnswer, PartAnswer, Question, which_tyre
@@ -42,10 +44,6 @@ class AskAgain(Refusal):
         "The answer that this is about cannot be found again, or does not say so any more: ask "
         "the counter afresh, and go on from there. Nothing was changed."
     )
-
-
-class ApprovalWithdrawn(Refusal):
-    """What would be promised lost its approval for the car, and nothing took its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +79,7 @@ def _refuse_withdrawn(one: OfferAnswer) -> None:
     lost = {fact.code: fact for each in every
             for fact in withdrawn_for(each.tyre, each.spot, each.terms)}  # fmt: skip
     if lost:
-        told = "; ".join(
-            f"{code} by {fact.issuer}, withdrawn on {fact.withdrawn_on}"
-            for code, fact in sorted(lost.items())
-        )
-        raise ApprovalWithdrawn(
-            f"Nothing is promised of this tyre for this car: its approval was withdrawn ({told}). "
-            "Nothing was changed. Offer another, or ask the owner."
-        )
+        raise ApprovalWithdrawn(phrases(lost.values()))
 
 
 def first_in_stock(address: str, *, at: datetime) -> SetAsked | None:

@@ -12,10 +12,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from fitments.lookup.standing import held_since
 from inventory.activities.holding import parts, parts_of
 from inventory.ground.refusal import Refusal
 from inventory.models.customer import Customer, CustomerCar
+from inventory.promising import held_from
 from stockist.selling.asked import SetAsked, asked_again
 from stockist.selling.forms import WhomForm
 from stockist.selling.saying import kept_answer
@@ -73,7 +73,7 @@ def step(
             if request.method != "POST":
                 return _opened(request, form_class, words, fill, at)
             # From here on no approval is withdrawn until this is promised, or given up.
-            at = max(at, held_since())
+            at = held_from(at)
             form = form_class(request.POST)
             asked: SetAsked | None = None
             try:

@@ -21,6 +21,7 @@ from inventory.ledger.moves import some
 from inventory.models.customer import Customer, CustomerCar
 from inventory.models.hold import Hold
 from inventory.models.sku import Sku
+from inventory.promising import held_from, refuse_withdrawn
 
 MOST_SETS = 100
 
@@ -48,7 +49,8 @@ def hold_sets(
     choice will do. ``pinned``: the customer was told the week, so no later choice moves it.
     ``said`` is kept with the hold: use, market, class, verdict and reasons. All of it or nothing.
 
-    Raises NotThatManySets, NotUntilThen, AnothersCar, NoSet, NotAsShown, Faulty.
+    Raises NotThatManySets, NotUntilThen, AnothersCar, NoSet, NotAsShown, Faulty,
+    ApprovalWithdrawn.
     """
     refuse_sets(sets)
     purpose = Purpose(
@@ -56,6 +58,7 @@ def hold_sets(
     )  # fmt: skip
     refuse_purpose(purpose, at=at)
     with transaction.atomic():
+        known = held_from(at)
         lock_shelf(asked_skus([need]), by=by, at=at)
         made: list[Hold] = []
         for number in range(sets):
@@ -65,6 +68,7 @@ def hold_sets(
             except NoSet as refused:
                 raise NoSet(refused.reason, found=number, asked=sets) from None
             made.append(hold_chosen(purpose, need, chosen, said or {}, by=by, at=at))
+        refuse_withdrawn(made, at=known)
     return tuple(made)
 
 
@@ -102,7 +106,8 @@ def hold_pieces(
 ) -> Hold:
     """Hold so many pieces of one SKU, the oldest unless lots are named.
 
-    Raises NoneAsked, NotWhole, TooMany, NotUntilThen, AnothersCar, NotEnough, NotAsShown, Faulty.
+    Raises NoneAsked, NotWhole, TooMany, NotUntilThen, AnothersCar, NotEnough, NotAsShown, Faulty,
+    ApprovalWithdrawn.
     """
     some(quantity)
     purpose = Purpose(
@@ -116,11 +121,14 @@ def hold_pieces(
     )
     refuse_purpose(purpose, at=at)
     with transaction.atomic():
+        known = held_from(at)
         lock_shelf([sku.pk], by=by, at=at)
         parts = choose_pieces(
             sku, quantity, site_id=site_id, shown=shown, other_choice=other_choice, at=at
         )
-        return write_hold(purpose, parts, by=by, at=at)
+        made = write_hold(purpose, parts, by=by, at=at)
+        refuse_withdrawn([made], at=known)
+    return made
 
 
 def refuse_sets(sets: object) -> int:

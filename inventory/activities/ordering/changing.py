@@ -24,6 +24,7 @@ from inventory.ledger.lapse import lock_shelf
 from inventory.ledger.moves import some
 from inventory.models.hold import Hold
 from inventory.models.sale import Asks, OrderLine
+from inventory.promising import held_from, refuse_withdrawn
 
 
 def change_line(
@@ -38,13 +39,14 @@ def change_line(
 
     What it is for more is held as far as is asked; of fewer, the youngest holds are let go. Raises
     OrderIsClosed, LineIsCancelled, NotThatManySets, NoneAsked, NotWhole, TooMany, LessThanSent,
-    IsBeingPicked, NoSet, NotEnough.
+    IsBeingPicked, NoSet, NotEnough, ApprovalWithdrawn.
     """
     if line.asks == Asks.SETS:
         refuse_sets(quantity)
     else:
         some(quantity)
     with transaction.atomic():
+        known = held_from(at)
         held = locked_line(line)
         if quantity < held.sent:
             raise LessThanSent(held, quantity)
@@ -59,7 +61,8 @@ def change_line(
         elif more > 0 and stands.to_hold and holding != Holding.NOTHING:
             all_of_it = holding == Holding.ALL
             with suppress(*(() if all_of_it else (NoSet, NotEnough))):
-                _hold(held, min(more, stands.to_hold), all_of_it=all_of_it, by=by, at=at)
+                made = _hold(held, min(more, stands.to_hold), all_of_it=all_of_it, by=by, at=at)
+                refuse_withdrawn(made, at=known)
     return held
 
 

@@ -39,6 +39,7 @@ def _give(taking: Taking, hold: Hold, line: object) -> None:
     hold.order_line = line  # type: ignore[assignment]
     hold.save(update_fields=["order_line"])
     taking.told.append((hold, hold.made_at))
+    taking.held.append(hold)
 
 
 def add_quote(taking: Taking, ask: AskQuote, quote: Quote) -> None:

@@ -38,6 +38,7 @@ def add_sets(taking: Taking, ask: AskSets, *, quote: Quote | None = None) -> lis
             made.append(
                 hold_chosen(purpose, ask.need, chosen, ask.said, by=taking.by, at=taking.at)
             )
+    taking.held += made
     return made
 
 
@@ -74,7 +75,7 @@ def add_pieces(taking: Taking, ask: AskPieces) -> None:
     for charge, some in by_price.items():
         line = taking.line(wanted, charge, sum(part.quantity for part in some))
         purpose = purpose_of(line, answer=ask.said, pinned=ask.pinned)
-        write_hold(purpose, some, by=taking.by, at=taking.at)
+        taking.held.append(write_hold(purpose, some, by=taking.by, at=taking.at))
     rest = ask.quantity - sum(part.quantity for part in parts)
     if rest:
         one = Piece(ask.sku.code, 1, ask.sku.price, ask.sku.currency)

@@ -47,6 +47,7 @@ from inventory.models.customer import Customer, CustomerCar
 from inventory.models.hold import Hold
 from inventory.models.quote import Quote
 from inventory.models.sale import Order, OrderLine
+from inventory.promising import held_from, refuse_withdrawn
 
 
 def take_order(
@@ -72,7 +73,8 @@ def take_order(
 
     Raises NothingOrdered, AnothersCar, Faulty, NotThatManySets, NoneAsked, NotWhole, TooMany,
     NoSet, NotAsShown, NotEnough, NamedTwice, AnothersHold, HoldHasEnded, HoldRanOut, IsForAnOrder,
-    AnothersQuote, QuoteHasEnded, QuoteRanOut, MoreThanQuoted, NotApprovedAnyMore.
+    AnothersQuote, QuoteHasEnded, QuoteRanOut, MoreThanQuoted, NotApprovedAnyMore,
+    ApprovalWithdrawn.
     """
     refuse_car(car, customer)
     order = Order(
@@ -88,9 +90,11 @@ def take_order(
     set_deposit(order, deposit)
     refuse_faulty(order, HEAD)
     with transaction.atomic():
+        known = held_from(at)
         with named_violation():
             order.save(force_insert=True)
-        _add(order, asks, 0, holding=holding, knowing=knowing, by=by, at=at)
+        taking = Taking(order, Holding(holding), by, at)
+        _add(taking, asks, known=None if knowing else known)
     return order
 
 
@@ -105,27 +109,22 @@ def add_lines(
 ) -> list[OrderLine]:
     """Add to an order that is open. Raises OrderIsClosed, and what `take_order` does."""
     with transaction.atomic():
+        known = held_from(at)
         locked = locked_order(order)
         last = locked.lines.aggregate(last=Max("position"))["last"] or 0
-        return _add(locked, asks, last, holding=holding, knowing=knowing, by=by, at=at)
+        taking = Taking(locked, Holding(holding), by, at, last)
+        _add(taking, asks, known=None if knowing else known)
+    return taking.lines
 
 
-def _add(
-    order: Order,
-    asks: Sequence[Ask],
-    position: int,
-    *,
-    holding: Holding,
-    knowing: bool,
-    by: User,
-    at: datetime,
-) -> list[OrderLine]:
+def _add(taking: Taking, asks: Sequence[Ask], *, known: datetime | None) -> None:
+    """``known``: the moment at which approvals are looked at; None where the customer knows."""
     _look_over(asks)
+    order, at = taking.order, taking.at
     quotes = _quotes(order, asks, at)
     keys = [ask.hold.pk for ask in asks if isinstance(ask, AskHold)]
-    skus = set() if holding is Holding.NOTHING else _skus(asks, quotes)
-    holds = lock_shelf(skus, by=by, at=at, holds=keys)
-    taking = Taking(order, Holding(holding), by, at, position)
+    skus = set() if taking.holding is Holding.NOTHING else _skus(asks, quotes)
+    holds = lock_shelf(skus, by=taking.by, at=at, holds=keys)
     for ask in asks:
         if isinstance(ask, AskHold):
             add_hold(taking, _mine(holds[ask.hold.pk], order, at))
@@ -135,9 +134,9 @@ def _add(
             add_pieces(taking, ask)
         else:
             add_sets(taking, ask)
-    if not knowing:
-        refuse_lost(taking.told, at=at)
-    return taking.lines
+    if known is not None:
+        refuse_lost(taking.told, at=known)
+        refuse_withdrawn(taking.held, at=known, field="knowing")
 
 
 def _look_over(asks: Sequence[Ask]) -> None:

@@ -37,16 +37,18 @@ class Taking:
     """An order in hand: its terms, the day of its prices, the lines so far.
 
     told: sets that the customer was told of earlier, to be looked at again before the end.
+    held: every hold that a line has now.
     """
 
     order: Order
     holding: Holding
     by: User
     at: datetime
-    position: int
+    position: int = 0
     terms: Terms = field(init=False)
     lines: list[OrderLine] = field(default_factory=list)
     told: list[tuple[Hold, datetime]] = field(default_factory=list)
+    held: list[Hold] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.terms = terms_of(self.order.customer)

@@ -14,6 +14,7 @@ from inventory.activities.quoting import give_quote
 from inventory.availability import Need
 from inventory.models.hold import Hold
 from inventory.models.sale import Order
+from inventory.promising import ApprovalWithdrawn
 from tests.factories.approvals import ApprovalFactory
 from tests.factories.cars import FitmentFactory, IdentifiedCarFactory, VariantFactory
 from tests.factories.catalogue import SkuFactory, TypeApprovalFactory
@@ -95,5 +96,6 @@ def test_what_was_quoted(need, car, by):
 
 def test_withdrawn_before_the_customer_was_told(need, car, by):
     known = withdrawn(by)
-    ask = AskHold(hold=held(need, car, by, at=known))
-    assert order(ask, car, by, known).lines.count() == 1
+    with pytest.raises(ApprovalWithdrawn, match="AP-front by"):
+        held(need, car, by, at=known)
+    assert not Hold.objects.exists()
