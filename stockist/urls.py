@@ -22,6 +22,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("goods-in/", include("stockist.goods_in.urls")),
     path("counts/", include("stockist.counts.urls")),
     path("storage/", include("stockist.storage.urls")),
+    path("consignments/", include("stockist.consignments.urls")),
     path("shelf/", include("stockist.shelf.urls")),
     path("labels/", include("stockist.labels.urls")),
     path("purchasing/", include("stockist.purchasing.urls")),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Exists, OuterRef, Q
@@ -50,6 +52,10 @@ class ConsignmentQuerySet(models.QuerySet["Consignment"]):
     def with_left(self) -> ConsignmentQuerySet:
         """With ``left``, the tyres that lie here still and are the consignor's."""
         return self.annotate(left=TyresLeft("pk"))
+
+    def overdue(self, today: date) -> ConsignmentQuerySet:
+        """Those of which tyres lie here that should have been bought or given back."""
+        return self.with_left().filter(left__gt=0, due_on__lt=today)
 
 
 class Consignment(models.Model):

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET
 from inventory.activities import receiving
 from inventory.ground.refusal import Refusal
 from inventory.models.balance import Balance
+from inventory.models.consignment import Consignment
 from inventory.models.delivery import Delivery
 from inventory.models.expected import ExpectedDelivery
 from inventory.models.place import PlaceKind
@@ -43,6 +44,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "unsettled": SupplierComplaint.objects.unsettled().count(),
         "on_the_way": Transfer.objects.filter(state__in=TO_COME).count(),
         "overdue": Storage.objects.overdue(timezone.localdate()).count(),
+        "consigned_overdue": Consignment.objects.overdue(timezone.localdate()).count(),
         "may_book": request.user.has_perm("inventory.add_delivery"),
         "today": timezone.localdate(),
     }

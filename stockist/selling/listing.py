@@ -43,9 +43,11 @@ def listed(
     rows: Callable[[Mapping[str, Any]], QuerySet[Any]],
     said: Callable[[Any], Row],
     doors: Sequence[tuple[str, str]] = (),
+    finds: str = "Number, customer or what it is",
 ) -> HttpResponse:
     """The page of a list; a question that cannot be read shows nothing, with what is wrong."""
     form = ListForm(request.GET or None, states=states, orders=orders)
+    form.fields["q"].label = finds
     asked = form.cleaned_data if form.is_valid() else {}
     found = rows(asked)
     if form.is_bound and form.errors:
