@@ -65,6 +65,7 @@ class StorageSerializer(Told):
     taken_in_by = who("taken_in_by")
     ended_by = who("ended_by")
     place = row(Place, write_only=True)
+    they_fit = serializers.BooleanField(write_only=True, default=False)
     tyres = BroughtSerializer(many=True, write_only=True, allow_empty=False, max_length=MOST_KINDS)  # type: ignore[call-arg]
     lots = StoredLotSerializer(many=True, read_only=True)
     extensions = StorageExtensionSerializer(many=True, read_only=True)
@@ -73,8 +74,8 @@ class StorageSerializer(Told):
         model = Storage
         fields = (
             *("id", "number", "customer", "customer_name", "car", "due_on", "note", "taken_in_at"),
-            *("taken_in_by", "ended_at", "ended_by", "handed_to", "place", "tyres", "lots"),
-            "extensions",
+            *("taken_in_by", "ended_at", "ended_by", "handed_to", "place", "they_fit", "tyres"),
+            *("lots", "extensions"),
         )
         read_only_fields = ("taken_in_at", "ended_at", "handed_to")
 

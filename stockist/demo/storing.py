@@ -23,7 +23,12 @@ def storage(*, at: datetime) -> str:
         return "there already"
     cars = CustomerCar.objects.select_related("customer").order_by("pk")[: len(_KEPT)]
     sku = Sku.objects.filter(kind=SkuKind.TYRE).order_by("pk").first()
-    place = Place.objects.filter(kind=PlaceKind.STORAGE).order_by("-walk", "pk").first()
+    place = (
+        Place.objects.filter(kind=PlaceKind.STORAGE)
+        .exclude(code__startswith="TUBES")
+        .order_by("-walk")
+        .first()
+    )
     if sku is None or place is None or len(cars) < len(_KEPT):
         return "nothing to keep"
     by = User.objects.get(username="warehouse")

@@ -23,13 +23,17 @@ _OF_A_KIND = ("sku", "date_code", "quantity", "condition")
 class TakeInForm(WhoForm):
     """Whose tyres, which, until when, and where they are put."""
 
-    car = line("Off which car", 120, help_text="Registration, chassis number or a part of its name")
+    car = line("Off which car: its plate or name", 120)
     due_on = forms.DateField(label="Due back on", widget=day_input())
     place = PlaceField(label="Place")
+    they_fit = forms.BooleanField(label="They fit, whatever the room says", required=False)
     note = words("Note")
 
-    def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, today: date, may_enter: bool, **kwargs: Any) -> None:
+        """``may_enter``: customers who are new are entered in the same step."""
         super().__init__(*args, **kwargs)
+        if not may_enter:
+            del self.fields["telephone"], self.fields["email"]
         self.fields["due_on"].widget.attrs["min"] = today.isoformat()
         for number in KINDS:
             self._tyre_fields(number)

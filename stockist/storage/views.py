@@ -21,16 +21,17 @@ from stockist.storage.forms import HandBackForm, KeepLongerForm, TakeInForm
 from stockist.storage.lists import stands
 
 _ROWS = Storage.objects.select_related("customer", "car", "taken_in_by", "ended_by")
-_TOLD = ("due_on", "place", "note")
+_TOLD = ("due_on", "place", "they_fit", "note")
 
 
 @doing("inventory.add_storage")
 def take_in(request: HttpRequest) -> HttpResponse:
     """Take a customer's tyres in."""
-    today = timezone.localdate()
+    may_enter, today = request.user.has_perm("inventory.add_customer"), timezone.localdate()
     if request.method != "POST":
-        return _asked(request, TakeInForm(initial=named(request.GET.get("who", "")), today=today))
-    form = TakeInForm(request.POST, today=today)
+        who = named(request.GET.get("who", ""))
+        return _asked(request, TakeInForm(initial=who, today=today, may_enter=may_enter))
+    form = TakeInForm(request.POST, today=today, may_enter=may_enter)
     if not form.is_valid():
         return _asked(request, form, 400)
     try:

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from inventory.activities.lots import LotValues
 from inventory.activities.opening import make_lots
+from inventory.activities.putting_away import room_for
 from inventory.activities.storing.keeping import refuse_day
 from inventory.activities.storing.refusals import NotAPlaceToKeep, NothingBrought, NotTheirCar
 from inventory.ground.entries.alone import refuse_faulty
@@ -46,13 +47,15 @@ def take_in(
     due_on: date,
     car: CustomerCar | None = None,
     note: str = "",
+    they_fit: bool = False,
     by: User,
     at: datetime,
 ) -> Storage:
     """Keep tyres that are and stay the customer's: nobody is promised them.
 
-    Raises NothingBrought, NoneAsked, NotWhole, TooMany, NotAPlaceToKeep, DueBeforeToday,
-    YearsAhead, NotTheirCar, Faulty (a date code that cannot be read, a note too long).
+    ``they_fit``: somebody looked, whatever the room says. Raises NothingBrought, NoneAsked,
+    NotWhole, TooMany, NotAPlaceToKeep, PlaceIsFull, DueBeforeToday, YearsAhead, NotTheirCar,
+    Faulty (a date code that cannot be read, a note too long).
     """
     today = timezone.localtime(at).date()
     _look_over(customer, tyres, place, car)
@@ -62,6 +65,7 @@ def take_in(
     )
     refuse_faulty(row, ["note"])
     with transaction.atomic(), named_violation():
+        room_for(place, sum(one.quantity for one in tyres), they_fit=they_fit, field="place")
         row.save(force_insert=True)
         values = [_values(row, one, number, today) for number, one in enumerate(tyres, 1)]
         lots = make_lots(values, by=by, at=at)

@@ -81,6 +81,14 @@ def test_only_a_storage_place_keeps(kind):
     assert not Storage.objects.exists()
 
 
+def test_a_place_that_is_full_and_somebody_looked():
+    place = PlaceFactory(code="A-01", room=6)
+    kept(place=place)
+    with pytest.raises(Refusal, match="A-01 has room for 6 and holds 4: 3 more are 1 too many"):
+        kept(3, place=place)
+    assert kept(3, place=place, they_fit=True).number
+
+
 def test_nothing_brought_and_another_customers_car():
     with pytest.raises(Refusal, match=r"is not one of .*'s\. Nothing was taken in"):
         kept(car=CustomerCarFactory())
