@@ -150,7 +150,7 @@ def test_the_overdue_first_and_filtered(ann, row):
     assert numbers(ann, "?q=nobody") == []
     assert "overdue, 1 day" in body(ann.get(LIST))
     home = body(ann.get(reverse("goods_in:home")))
-    assert '<span class="number">1</span> overdue' in home
+    assert f'{LIST}?state=overdue"><span class="number">1</span> overdue' in home
 
 
 def test_as_many_queries_however_many_are_kept(ann, row, same_queries):
