@@ -14,6 +14,7 @@ from inventory.activities.transferring.refusals import NotThere, NowhereOnTheWay
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ledger.moves import NothingToPost, some
 from inventory.models.lot import Lot
+from inventory.models.outing import Outing
 from inventory.models.place import Place, PlaceKind, Site, SiteKind
 from inventory.models.transfer import Transfer, TransferLine
 
@@ -34,17 +35,19 @@ def send_off(
     loads: Sequence[Load],
     carrier: str = "",
     note: str = "",
+    outing: Outing | None = None,
     by: User,
     at: datetime,
 ) -> Transfer:
     """Send free tyres from one site to another; until they arrive they are in transit.
 
+    ``outing``: the meeting for which a van is loaded or unloaded by this.
     Raises Faulty, NowhereOnTheWay, NotThere, NothingToPost, NoneAsked, NotThatMany.
     """
     through = _way(from_site, to_site)
     transfer = Transfer(
         from_site=from_site, to_site=to_site, through=through, carrier=carrier, note=note,
-        sent_by=by, sent_at=at,
+        outing=outing, sent_by=by, sent_at=at,
     )  # fmt: skip
     refuse_faulty(transfer, ("carrier", "note"))
     if not loads:
