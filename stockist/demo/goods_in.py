@@ -10,12 +10,14 @@ from django.utils import timezone
 
 from inventory.activities import receiving
 from inventory.markings.datecode import week_of
-from inventory.models.delivery import Delivery
+from inventory.models.delivery import Delivery, Disagreement
+from inventory.models.lot import Lot
 from inventory.models.place import Place
 from inventory.models.purchase import PurchaseOrder
 from inventory.models.sku import Sku
 
 BOOKED, HALF_READ = "TM 4471", "AT 20916"
+AGREED = "France"
 
 
 def deliveries(*, at: datetime) -> str:
@@ -26,20 +28,23 @@ def deliveries(*, at: datetime) -> str:
     with transaction.atomic():
         _marked(by, at)
         _tubes(by, at)
-    return "one booked in with two complaints, one half read"
+    return "one booked in with three complaints, a fourth found later, one half read"
 
 
 def _marked(by: User, at: datetime) -> None:
-    """Of fourteen marked radials eleven are right: two carry the issue before, one is damaged."""
+    """Of fourteen marked radials ten are right: two carry the issue before, one is damaged, one was
+    made elsewhere than is agreed; and of the ten one has a bulge that was seen on the rack.
+    """
     delivery = _opened("2026-094", BOOKED, by, at)
     sku = Sku.objects.get(code="COR-SIL-155R13-MBY2")
     today = timezone.localtime(at).date()
     receiving.note_says(delivery=delivery, sku=sku, quantity=14, by=by, at=at)
-    for quantity, weeks, issue, found in (
-        (6, 9, "2", ""),
-        (5, 11, "2", ""),
-        (2, 40, "1", ""),
-        (1, 9, "2", "damaged"),
+    for quantity, weeks, issue, found, country in (
+        (6, 9, "2", "", AGREED),
+        (4, 11, "2", "", AGREED),
+        (1, 11, "2", "", "Spain"),
+        (2, 40, "1", "", AGREED),
+        (1, 9, "2", "damaged", AGREED),
     ):
         receiving.enter_line(
             delivery=delivery,
@@ -48,12 +53,21 @@ def _marked(by: User, at: datetime) -> None:
             date_code=_code(today - timedelta(weeks=weeks)),
             mark="MBY",
             mark_issue=issue,
-            country="France",
+            country=country,
             found=found,
             by=by,
             at=at,
         )
     receiving.finish(delivery=delivery, by=by, at=at)
+    lot = Lot.objects.filter(delivery_lines__delivery=delivery, blocks=None).order_by("pk")[0]
+    receiving.open_complaint(
+        lot=lot,
+        quantity=1,
+        reason=Disagreement.DAMAGED.value,
+        says="A bulge on the inner side, seen when it was put into the rack.",
+        by=by,
+        at=at,
+    )
 
 
 def _tubes(by: User, at: datetime) -> None:

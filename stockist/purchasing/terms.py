@@ -43,7 +43,7 @@ def _row(one: SupplierTerms) -> Row:
     spread = f" ± {one.lead_time_spread_days}" if one.lead_time_spread_days else ""
     cells = (
         Cell(str(one.supplier)),
-        Cell(f"{prices} {one.currency}" if prices else "", number=True),
+        Cell(f"{one.currency} {prices}" if prices else ""),
         Cell(str(one.minimum), number=True),
         Cell(str(one.pack), number=True),
         Cell(f"{one.lead_time_days}{spread}", number=True),
