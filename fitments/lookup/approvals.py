@@ -11,9 +11,11 @@ from django.db.models import F, OuterRef, Q, QuerySet, Subquery
 
 from fitments.lookup.papers import THEN, basis_of, called, known_papers
 from fitments.models.approval import ApprovalVersion
+from fitments.models.evidence import Evidence
 from fitments.models.mark import IssuerMarkVersion
 from fitments.models.organiser import CompetitionClassVersion
 from fitments.rules.values import ApprovalFact, DaySpan, IssuerKind, MarkPolicy
+from inventory.ground.planned import Planned
 
 
 def approvals_for(
@@ -28,11 +30,9 @@ def approvals_for(
     Keys are ("range", id) and ("class", id). Of an approval with several periods, the one in force
     on the day is given, else the nearest to it, so that "not any more" can be told from "never".
     """
-    scope = Q(approval__vehicle_line__in=vehicle_lines)
-    if classes:
-        scope |= Q(approval__competition_class__in=classes)
+    lines = list(vehicle_lines)
     chosen: dict[int, Any] = {}
-    for row in _known_of(scope, known_on, of_classes=bool(classes)):
+    for row in _of_both(lines, list(classes), known_on) if classes else _of_lines(lines, known_on):
         nearest = chosen.setdefault(row.approval_id, row)
         if _days_off(row, in_force_on) < _days_off(nearest, in_force_on):
             chosen[row.approval_id] = row
@@ -95,13 +95,36 @@ def _known_of(scope: Q, known_on: datetime, *, of_classes: bool) -> QuerySet[App
     )
 
 
+_of_lines = Planned(
+    lambda lines, known_on: _known_of(
+        Q(approval__vehicle_line__in=lines), known_on, of_classes=False
+    ),
+    *([int], datetime),
+)
+_of_both = Planned(
+    lambda lines, classes, known_on: _known_of(
+        Q(approval__vehicle_line__in=lines) | Q(approval__competition_class__in=classes),
+        known_on,
+        of_classes=True,
+    ),
+    *([int], [int], datetime),
+)
+
+
+def _papers_known(versions: list[int], known_on: datetime) -> QuerySet[Evidence, Any]:
+    rows = known_papers(known_on).filter(approval_versions__in=versions)
+    told = rows.annotate(version=F("approval_versions"))
+    return told.values_list("version", *THEN, named=True)
+
+
+_papers = Planned(_papers_known, [int], datetime)
+
+
 def _papers_of(versions: Collection[int], known_on: datetime) -> dict[int, list[Any]]:
     """The documents of each version, as they were known."""
     found: dict[int, list[Any]] = defaultdict(list)
     if versions:
-        rows = known_papers(known_on).filter(approval_versions__in=versions)
-        told = rows.annotate(version=F("approval_versions"))
-        for row in told.values_list("version", *THEN, named=True):
+        for row in _papers(list(versions), known_on):
             found[row.version].append(row)
     return found
 

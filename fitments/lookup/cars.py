@@ -9,13 +9,15 @@ from datetime import date, datetime
 from django.db.models import Q, QuerySet
 
 from fitments.lookup.approvals import approvals_for
-from fitments.lookup.spots import AXLES, AsItStands, listed_rows, spot_of, with_places
+from fitments.lookup.fetching import fetch_places, with_line
+from fitments.lookup.spots import AXLES, AsItStands, listed_rows, spot_of
 from fitments.lookup.tyres import loaded, tyre_of
 from fitments.models.approval import Approval
 from fitments.models.car import Variant, VehicleLine
 from fitments.models.fitment import Fitment
 from fitments.rules.values import ApprovalFact, Axle, DaySpan, Market, Tyre, Use, Verdict
 from fitments.verdict import judge
+from inventory.ground.planned import Planned
 from inventory.models.sku import Sku
 
 PAGE = 100
@@ -40,20 +42,45 @@ class CarsPage:
     after: str | None
 
 
-def variants_taking(sku: Sku) -> QuerySet[Variant]:
-    """Variants with a listed size that is this tyre's, or of a range that approves the tyre."""
-    listed = Fitment.objects.filter(size_keys__overlap=sku.size_keys).values("variant_id")
+def _taking(keys: list[str], pattern: int, mark: str | None) -> QuerySet[Variant]:
+    """Variants with a listed size of these keys, or of a range that approves such a tyre."""
+    listed = Fitment.objects.filter(size_keys__overlap=keys).values("variant_id")
     marked = Q(by_list=True)
-    if sku.mark:
-        marked |= Q(mark__iexact=sku.mark)
+    if mark is not None:
+        marked |= Q(mark__iexact=mark)
     approved = Approval.objects.filter(
         marked,
-        Q(pattern=None) | Q(pattern=sku.pattern_id),
-        size_keys__overlap=sku.size_keys,
+        Q(pattern=None) | Q(pattern=pattern),
+        size_keys__overlap=keys,
         vehicle_line__isnull=False,
     )
     lines = VehicleLine.objects.filter(pk__in=approved.values("vehicle_line_id"))
     return Variant.objects.filter(Q(pk__in=listed) | Q(vehicle_line__in=lines)).order_by("code")
+
+
+_page_unmarked = Planned(
+    lambda keys, pattern, after: with_line(
+        _taking(keys, pattern, None).filter(code__gt=after)[: PAGE + 1]
+    ),
+    *([str], int, str),
+)
+_page_marked = Planned(
+    lambda keys, pattern, after, mark: with_line(
+        _taking(keys, pattern, mark).filter(code__gt=after)[: PAGE + 1]
+    ),
+    *([str], int, str, str),
+)
+
+
+def _page_of(sku: Sku, after: str, within: QuerySet[Variant] | None) -> list[Variant]:
+    """The variants that may take a tyre, from a code on: as many as a page has, and one more."""
+    pattern = sku.pattern_id or 0
+    if within is None:
+        if sku.mark:
+            return _page_marked(sku.size_keys, pattern, after, sku.mark)
+        return _page_unmarked(sku.size_keys, pattern, after)
+    rows = with_line(_taking(sku.size_keys, pattern, sku.mark or None))
+    return list(rows.filter(code__gt=after, pk__in=within.values("pk"))[: PAGE + 1])
 
 
 def cars_for(
@@ -69,15 +96,12 @@ def cars_for(
 ) -> CarsPage:
     """A page of the cars that a tyre fits, each axle and period with its verdict.
 
-    In the order of variant codes, ``limit`` variants at the most, going on behind ``after``;
+    In the order of variant codes, ``limit`` variants (up to ``PAGE``), going on behind ``after``;
     ``within`` narrows to some variants. The number of queries does not grow with the answers.
     """
     tyre = tyre_of(loaded(sku))
-    rows = variants_taking(sku).filter(code__gt=after)
-    if within is not None:
-        rows = rows.filter(pk__in=within.values("pk"))
-    variants = list(with_places(rows)[: limit + 1])
-    page, more = variants[:limit], len(variants) > limit
+    variants = _page_of(sku, after, within)
+    page, more = fetch_places(variants[:limit]), len(variants) > limit
     facts = approvals_for(
         vehicle_lines={one.vehicle_line_id for one in page},
         in_force_on=in_force_on,

@@ -10,7 +10,7 @@ from typing import Any
 from django.db.models import Prefetch, QuerySet
 
 from fitments.lookup.tyres import size_read
-from fitments.models.car import Variant, WheelOption
+from fitments.models.car import Pressure, Variant, WheelOption
 from fitments.models.fitment import Fitment
 from fitments.models.organiser import CompetitionClass as ClassRow
 from fitments.rules.values import (
@@ -28,8 +28,13 @@ from fitments.rules.values import (
 from inventory.markings import Size, search_keys
 
 AXLES = (Axle.FRONT, Axle.REAR)
-_ROWS = ("wheel_options", "fitments", "pressures")
-_FETCHED = "fetched_"  # lists of their own: a manager asked for rows makes a queryset each time
+# In an order inside each variant; their own would join three tables to put variants in order too.
+ROWS: dict[str, QuerySet[Any]] = {
+    "wheel_options": WheelOption.objects.order_by("-standard", "name", "axle", "pk"),
+    "fitments": Fitment.objects.order_by("combination", "axle", "built_from", "pk"),
+    "pressures": Pressure.objects.order_by("axle", "kpa", "pk"),
+}
+FETCHED = "fetched_"  # lists of their own: a manager asked for rows makes a queryset each time
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,18 +62,18 @@ class AsItStands:
 def with_places(variants: QuerySet[Variant]) -> QuerySet[Variant]:
     """Variants with wheels, sizes and pressures: a fixed number of queries for any number."""
     return variants.select_related("vehicle_line__maker").prefetch_related(
-        *(Prefetch(name, to_attr=f"{_FETCHED}{name}") for name in _ROWS)
+        *(Prefetch(name, rows, to_attr=f"{FETCHED}{name}") for name, rows in ROWS.items())
     )
 
 
 def has_places(variant: Variant) -> bool:
     """Whether a variant was loaded by ``with_places``."""
-    return all(f"{_FETCHED}{name}" in vars(variant) for name in _ROWS)
+    return all(f"{FETCHED}{name}" in vars(variant) for name in ROWS)
 
 
 def listed_rows(variant: Variant, name: str) -> list[Any]:
     """Its ``wheel_options``, ``fitments`` or ``pressures``: as fetched, else asked for now."""
-    fetched: list[Any] | None = vars(variant).get(f"{_FETCHED}{name}")
+    fetched: list[Any] | None = vars(variant).get(f"{FETCHED}{name}")
     return list(getattr(variant, name).all()) if fetched is None else fetched
 
 

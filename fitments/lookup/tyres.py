@@ -23,7 +23,7 @@ from inventory.markings import Size, UnreadableMarking, read_size
 from inventory.models.sku import Sku, SkuQuerySet
 from inventory.models.sku import TypeApproval as TypeApprovalRow
 
-_NUMBERS = "fetched_type_approvals"
+NUMBERS = "fetched_type_approvals"
 
 
 @lru_cache(maxsize=20_000)
@@ -37,17 +37,17 @@ def size_read(text: str) -> Size | None:
 
 def with_all(skus: SkuQuerySet) -> SkuQuerySet:
     """The queryset with all that ``tyre_of`` looks at: two queries, whatever its length."""
-    numbers = Prefetch("type_approvals", to_attr=_NUMBERS)
+    numbers = Prefetch("type_approvals", to_attr=NUMBERS)
     return skus.with_names().prefetch_related(numbers)
 
 
 def loaded(sku: Sku) -> Sku:
     """The SKU itself where ``with_all`` loaded it, else the same loaded so."""
-    return sku if _NUMBERS in vars(sku) else with_all(Sku.objects.filter(pk=sku.pk)).get()
+    return sku if NUMBERS in vars(sku) else with_all(Sku.objects.filter(pk=sku.pk)).get()
 
 
 def _type_approvals(sku: Sku) -> tuple[TypeApproval, ...]:
-    fetched: list[TypeApprovalRow] | None = vars(sku).get(_NUMBERS)
+    fetched: list[TypeApprovalRow] | None = vars(sku).get(NUMBERS)
     rows = sku.type_approvals.all() if fetched is None else fetched
     return tuple(TypeApproval(scheme=one.scheme, number=one.number) for one in rows)
 

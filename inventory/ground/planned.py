@@ -23,11 +23,12 @@ Row = TypeVar("Row")
 Kind = type[str] | type[int] | type[Decimal] | type[date] | type[datetime] | list[Any]
 """What a value is; ``[int]`` and ``[str]`` are as many as there are."""
 
-# Values that nobody asks for, by which the places of the given ones are found in the statement.
+# Values that nobody asks for, by which the places of the given ones are found in the statement;
+# small enough for every column, or Django would know that there can be no such row.
 _STAND_INS: dict[Any, Callable[[int], Any]] = {
     str: lambda number: f"\N{REPLACEMENT CHARACTER} {number}",
-    int: lambda number: 1_999_999_000 + number,
-    Decimal: lambda number: Decimal(1_999_999_000 + number),
+    int: lambda number: 31_000 + number,
+    Decimal: lambda number: Decimal(31_000 + number),
     date: lambda number: date.min + timedelta(days=number),
     datetime: lambda number: datetime(1, 1, 2, tzinfo=UTC) + timedelta(seconds=number),
 }
@@ -60,9 +61,10 @@ class Planned(Generic[Row]):
             raise ValueError("What is prefetched is asked for by a statement of its own.")
         compiler = rows.query.get_compiler(DEFAULT_DB_ALIAS)
         query, params = compiler.as_sql()
-        for number, kind in enumerate(self._kinds):
-            if isinstance(kind, list):
-                query = _one_for_several(query, list(params).index(_key(kind, number)))
+        several = [_key(kind, at) for at, kind in enumerate(self._kinds) if isinstance(kind, list)]
+        for place, param in enumerate(params):
+            if param in several:
+                query = _one_for_several(query, place)
         return _Built(
             query,
             self._places(params),

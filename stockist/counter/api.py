@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import date
 from functools import lru_cache
 from types import SimpleNamespace
-from typing import Any, ClassVar
+from typing import Any, ClassVar, TypeVar
 
 from django import forms
 from django.conf import settings
-from django.shortcuts import get_object_or_404
+from django.db.models import Model
+from django.http import Http404
 from django.utils import timezone
 from drf_spectacular.utils import OpenApiExample, OpenApiParameter, extend_schema
 from rest_framework.exceptions import ValidationError
@@ -19,9 +20,8 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from fitments.lookup.cars import PAGE, cars_for
+from fitments.lookup.fetching import tyre_called, variant_called
 from fitments.lookup.span import UnreadableDay
-from fitments.lookup.spots import with_places
-from fitments.lookup.tyres import with_all
 from fitments.models.car import Variant
 from fitments.rules import cautions
 from fitments.rules.values import Market, Use
@@ -38,6 +38,7 @@ from stockist.counter.told_rows import WrittenRenderer, written
 from stockist.counter.tyre_search import skus_of_size
 from stockist.counter.wishes import Wishes
 
+M = TypeVar("M", bound=Model)
 OFFERS = 50
 """So many offers of each part are in one answer."""
 
@@ -90,6 +91,13 @@ class Asked(APIView):
             )
 
 
+def _there(model: type[M], row: M | None) -> M:
+    """The row. Raises Http404, in the framework's words, where there is none."""
+    if row is None:
+        raise Http404(f"No {model._meta.object_name} matches the given query.")
+    return row
+
+
 class FirstForm(forms.Form):
     """Where to go on in a long answer."""
 
@@ -116,9 +124,7 @@ class WhichTyreView(Asked):
     )
     def get(self, request: Request) -> Response:
         at = timezone.now()
-        variant = get_object_or_404(
-            with_places(Variant.objects.all()), code=request.query_params.get("variant", "")
-        )
+        variant = _there(Variant, variant_called(request.query_params.get("variant", "")))
         form = CarForm(request.query_params, variant=variant, today=timezone.localdate(at))
         _refuse(form)
         first = FirstForm(request.query_params)
@@ -166,9 +172,7 @@ class WhichCarsView(Asked):
     )
     def get(self, request: Request) -> Response:
         at = timezone.now()
-        sku = get_object_or_404(
-            with_all(Sku.objects.tyres()), code__iexact=request.query_params.get("sku", "")
-        )
+        sku = _there(Sku, tyre_called(request.query_params.get("sku", "")))
         form = CarsForm(request.query_params)
         _refuse(form)
         said = form.cleaned_data

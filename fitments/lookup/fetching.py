@@ -1,0 +1,80 @@
+"""Cars and tyres with all that the rules look at of them, by statements that are planned once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from django.db.models import QuerySet
+
+from fitments.lookup.spots import FETCHED, ROWS
+from fitments.lookup.tyres import NUMBERS
+from fitments.models.car import Variant
+from inventory.ground.planned import Planned
+from inventory.models.sku import Sku, TypeApproval
+
+
+def _of_variants(rows: QuerySet[Any]) -> Callable[[list[int]], list[Any]]:
+    """The rows of some variants; an order goes before only inside one variant."""
+    return Planned(lambda variants: rows.filter(variant__in=variants), [int])
+
+
+def with_line(variants: QuerySet[Variant]) -> QuerySet[Variant]:
+    """Variants with all that their names are made of."""
+    return variants.select_related("vehicle_line__maker")
+
+
+_PLACES = {name: _of_variants(rows) for name, rows in ROWS.items()}
+_variant = Planned(lambda code: with_line(Variant.objects.filter(code=code)).order_by("pk"), str)
+_tyre = Planned(
+    lambda code: Sku.objects.tyres().with_names().filter(code__iexact=code).order_by("pk"), str
+)
+_tyres = Planned(
+    lambda keys: Sku.objects.tyres().of_size(keys).with_names().order_by("code"), [str]
+)
+_numbers = Planned(
+    lambda skus: TypeApproval.objects.filter(sku__in=skus).order_by("scheme", "number"), [int]
+)
+
+
+def variant_called(code: str) -> Variant | None:
+    """The variant of a code as ``with_places`` loads it: four queries."""
+    return next(iter(fetch_places(_variant(code))), None)
+
+
+def tyre_called(code: str) -> Sku | None:
+    """The tyre of a code, in any case, as ``with_all`` loads it: two queries."""
+    return next(iter(fetch_numbers(_tyre(code))), None)
+
+
+def tyres_of_size(keys: Sequence[str]) -> list[Sku]:
+    """The tyres of some sizes by their search keys, in the order of their codes, names joined."""
+    return _tyres(list(keys)) if keys else []
+
+
+def fetch_places(variants: list[Variant]) -> list[Variant]:
+    """The same variants with wheels, sizes and pressures: three queries for any number."""
+    if variants:
+        for name, rows in _PLACES.items():
+            _hang(variants, f"{FETCHED}{name}", rows([one.pk for one in variants]), "variant")
+    return variants
+
+
+def fetch_numbers(skus: list[Sku]) -> list[Sku]:
+    """The same SKUs with their type approvals: one query for any number."""
+    if skus:
+        _hang(skus, NUMBERS, _numbers([one.pk for one in skus]), "sku")
+    return skus
+
+
+def _hang(owners: Sequence[Any], name: str, rows: Sequence[Any], key: str) -> None:
+    """Rows as a list of each of their owners, as a prefetch leaves them."""
+    lists: dict[int, list[Any]] = {}
+    by_key: dict[int, Any] = {}
+    for owner in owners:
+        vars(owner)[name] = lists.setdefault(owner.pk, [])
+        by_key[owner.pk] = owner
+    for row in rows:
+        number = getattr(row, f"{key}_id")
+        row._state.fields_cache[key] = by_key[number]
+        lists[number].append(row)
