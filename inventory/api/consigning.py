@@ -72,13 +72,15 @@ class ConsignmentSerializer(Told):
         allow_empty=False,
         max_length=MOST_KINDS,  # type: ignore[call-arg]
     )
+    they_fit = serializers.BooleanField(write_only=True, default=False)
     lots = ConsignedLotSerializer(many=True, read_only=True)
 
     class Meta:
         model = Consignment
         fields = (
             *("id", "number", "supplier", "supplier_name", "reference", "due_on", "currency"),
-            *("note", "taken_at", "taken_by", "left", "place", "tyres", "lots"),
+            *("note", "taken_at", "taken_by", "left", "place", "tyres", "they_fit"),
+            "lots",
         )
         read_only_fields = ("taken_at",)
 

@@ -55,7 +55,8 @@ class ConsignmentQuerySet(models.QuerySet["Consignment"]):
 
     def overdue(self, today: date) -> ConsignmentQuerySet:
         """Those of which tyres lie here that should have been bought or given back."""
-        return self.with_left().filter(left__gt=0, due_on__lt=today)
+        late = self.filter(due_on__lt=today)
+        return late.with_left().filter(Q(left__gt=0))
 
 
 class Consignment(models.Model):

@@ -61,6 +61,7 @@ class TakeForm(TermsForm):
         "price": "Say the price agreed for one.",
     }
     place = PlaceField(label="Place")
+    they_fit = forms.BooleanField(label="They fit there, whatever the room says", required=False)
 
     def of_a_kind(self, tail: str) -> dict[str, forms.Field]:
         return {
@@ -77,7 +78,8 @@ class TakeForm(TermsForm):
             Consigned(**{**one, "condition": one["condition"] or Condition.NEW})
             for one in self.kinds()
         ]
-        return {**self.said(), "place": self.cleaned_data["place"], "tyres": tyres}
+        where = {name: self.cleaned_data[name] for name in ("place", "they_fit")}
+        return {**self.said(), **where, "tyres": tyres}
 
 
 class AgreeForm(TermsForm):

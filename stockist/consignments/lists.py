@@ -54,7 +54,8 @@ def _rows(said: Mapping[str, Any], today: date) -> QuerySet[Any]:
         rows = rows.filter(left=0)
     for word in (said.get("q") or "").split():
         rows = rows.filter(_with(word))
-    return rows
+    found: QuerySet[Any] = rows
+    return found
 
 
 def _with(word: str) -> Q:

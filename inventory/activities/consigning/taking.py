@@ -23,6 +23,8 @@ from inventory.activities.consigning.refusals import (
 )
 from inventory.activities.lots import LotValues
 from inventory.activities.opening import make_lots
+from inventory.activities.putting_away.moving_in import room_for
+from inventory.activities.storing.refusals import YEARS, YearsAhead
 from inventory.ground.entries.alone import refuse_faulty
 from inventory.ground.locking import locked_rows
 from inventory.ground.violations import named_violation
@@ -66,13 +68,15 @@ def take(
     reference: str = "",
     currency: str = "GBP",
     note: str = "",
+    they_fit: bool = False,
     by: User,
     at: datetime,
 ) -> Consignment:
     """Take goods in that stay the supplier's: nobody is promised them until they are bought in.
 
-    Raises NothingNamed, NoneAsked, NotWhole, TooMany, NotWhereGoodsCome, DueAlready, Faulty (a
-    date code that cannot be read, a price of nought, words too long).
+    ``they_fit``: somebody looked, whatever the room says. Raises NothingNamed, NoneAsked, NotWhole,
+    TooMany, NotWhereGoodsCome, PlaceIsFull, DueAlready, YearsAhead, Faulty (a date code that
+    cannot be read, a price of nought, words too long).
     """
     if not tyres:
         raise NothingNamed("sku")
@@ -82,6 +86,7 @@ def take(
         raise NotWhereGoodsCome(place)
     said = {"reference": reference, "currency": currency, "note": note}
     with transaction.atomic(), named_violation():
+        room_for(place, sum(one.quantity for one in tyres), they_fit=they_fit, field="place")
         row = _written(supplier, due_on, said, by=by, at=at)
         today = timezone.localtime(at).date()
         values = [_values(row, one, number, today) for number, one in enumerate(tyres, 1)]
@@ -106,7 +111,7 @@ def agree(
 ) -> Consignment:
     """Write down what is agreed of lots that lie here on consignment already; nothing moves.
 
-    Raises NothingNamed, NotTheirs, AgreedAlready, NoneLies, DueAlready, Faulty.
+    Raises NothingNamed, NotTheirs, AgreedAlready, NoneLies, DueAlready, YearsAhead, Faulty.
     """
     if not lots:
         raise NothingNamed("lot")
@@ -131,8 +136,11 @@ def agree(
 def _written(
     supplier: Supplier, due_on: date, said: dict[str, str], *, by: User, at: datetime
 ) -> Consignment:
-    if due_on < timezone.localtime(at).date():
+    today = timezone.localtime(at).date()
+    if due_on < today:
         raise DueAlready(due_on)
+    if due_on.year > today.year + YEARS:
+        raise YearsAhead(due_on)
     row = Consignment(supplier=supplier, due_on=due_on, taken_at=at, taken_by=by, **said)
     refuse_faulty(row, [*said, "due_on"])
     row.save(force_insert=True)

@@ -11,7 +11,16 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from inventory.ground.sheets.problems import SheetRefused
-from stockist.demo import buying, counting, goods_in, proof, selling, storing
+from stockist.demo import (
+    buying,
+    consigning,
+    counting,
+    goods_in,
+    proof,
+    selling,
+    storing,
+    working,
+)
 from stockist.demo.questions import answers
 from stockist.demo.scenario import PASSWORD, PEOPLE, NotADemo, Told, load_sheets, people
 
@@ -41,6 +50,8 @@ class Command(BaseCommand):
             self._tell(Told("documents", proof.documents(at=at)))
             self._tell(Told("promises", selling.promises(at=at)))
             self._tell(Told("storage", storing.storage(at=at)))
+            self._tell(Told("consignments", consigning.consignments(at=at)))
+            self._tell(Told("work", working.worked(at=at)))
             self._tell(Told("counts", counting.counts(at=at)))
             self._tell(Told("reckoned", buying.reckoned(at=at)))
         except NotADemo as refusal:

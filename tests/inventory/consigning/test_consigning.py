@@ -77,6 +77,7 @@ class TestTaken:
         ("said", "why"),
         [
             ({"due_on": TODAY - timedelta(days=1)}, "is past"),
+            ({"due_on": TODAY.replace(year=2062)}, "years ahead"),
             ({"price": Decimal(0)}, "above nought"),
             ({"price": Decimal(10**9)}, "digits"),
             ({"date_code": "9999"}, "9999"),
@@ -94,6 +95,13 @@ class TestTaken:
         with pytest.raises(Refusal, match="is for quarantine"):
             consigned(place=PlaceFactory(quarantine=True))
         consigned(place=PlaceFactory(goods_in=True))
+
+    def test_as_many_as_there_is_room_for_unless_they_fit(self):
+        place = PlaceFactory(room=3)
+        with pytest.raises(Refusal, match="4 more are 1 too many"):
+            consigned(place=place)
+        row, _ = consigned(place=place, they_fit=True)
+        assert left(row) == 4
 
     def test_nothing_named(self):
         told = {"supplier": SupplierFactory(), "place": PlaceFactory(), "due_on": DUE}
