@@ -27,6 +27,7 @@ ROOMS = (
     ("Picking", "picks:home", "inventory.view_picklist"),
     ("Warehouse", "goods_in:home", "inventory.view_delivery"),
     ("Storage", "storage:list", "inventory.view_storage"),
+    ("Vans", "vans:list", "inventory.view_outing"),
     ("Approvals", "approvals:register", "fitments.view_approval"),
     ("Buying", "purchasing:orders", "inventory.view_purchaseorder"),
     ("Reorder", "reorder:list", "inventory.view_alert"),

@@ -24,6 +24,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("storage/", include("stockist.storage.urls")),
     path("consignments/", include("stockist.consignments.urls")),
     path("shelf/", include("stockist.shelf.urls")),
+    path("vans/", include("stockist.vans.urls")),
     path("labels/", include("stockist.labels.urls")),
     path("purchasing/", include("stockist.purchasing.urls")),
     path("approvals/reviews/", include("stockist.reviews.urls")),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -11,19 +9,16 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory.activities import transferring
-from inventory.activities.transferring import Load
 from inventory.ground.fields import one_line
 from inventory.ground.idempotency import KeyedForm
 from inventory.ground.refusal import Refusal
 from inventory.models.place import Site
 from inventory.models.transfer import TO_COME, Transfer, TransferState
-from stockist.goods_in.fields import PLAIN
+from stockist.goods_in.loads import LoadsField
 from stockist.goods_in.rows import transfer_row
-from stockist.goods_in.scans import lot_named, not_wanted, place_named
 from stockist.listing import newest_first
 from stockist.steps import by, doing, looking, told
 
-MOST_LOADS = 100
 STILL_TO_COME = "to_come"
 
 
@@ -35,45 +30,7 @@ class SendOffForm(KeyedForm):
     carrier = forms.CharField(
         label="Carrier", max_length=120, required=False, validators=[one_line]
     )
-    loads = forms.CharField(
-        label="What is loaded, a line each: lot, place, how many",
-        widget=forms.Textarea({"rows": 6, **PLAIN, "data-scan": True}),
-        max_length=8000,
-        help_text="Such as: LOT-0140 A-01-2 4. Or scanned: the lot, the place, how many, each with "
-        "Enter.",
-    )
-
-    def clean_loads(self) -> list[Load]:
-        """The loads as the activity takes them; each line at fault is named."""
-        lines = said_by_line(self.cleaned_data["loads"])
-        if len(lines) > MOST_LOADS:
-            raise forms.ValidationError(f"{len(lines)} lines at once: {MOST_LOADS} are the most.")
-        return [_load(number, words) for number, words in enumerate(lines, start=1)]
-
-
-def said_by_line(text: str) -> list[list[str]]:
-    """The words of each line. A scanner ends every scan with Enter: three such lines are one.
-
-    Split at blanks and ends of lines alone: a separator within a scan is a blank to Python.
-    """
-    lines = [re.split(r"[ \t]+", line.strip(" \t\r")) for line in text.split("\n")]
-    said = [words for words in lines if words != [""]]
-    if len(said) >= 3 and all(len(words) == 1 for words in said):
-        flat = [words[0] for words in said]
-        return [flat[start : start + 3] for start in range(0, len(flat), 3)]
-    return said
-
-
-def _load(number: int, words: list[str]) -> Load:
-    if len(words) != 3 or not re.fullmatch(r"[0-9]{1,7}", words[2]):
-        raise forms.ValidationError(f"Line {number}: a lot, a place and a number are wanted.")
-    lot, place = lot_named(words[0]), place_named(words[1])
-    if lot is None:
-        raise forms.ValidationError(f"Line {number}: {not_wanted(words[0], 'the label of a lot')}")
-    if place is None:
-        wanted = "the label of a place"
-        raise forms.ValidationError(f"Line {number}: {not_wanted(words[1], wanted)}")
-    return Load(lot, place, int(words[2]))
+    loads = LoadsField(label="What is loaded, a line each: lot, place, how many")
 
 
 class TransfersForm(forms.Form):

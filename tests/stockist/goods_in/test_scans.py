@@ -7,8 +7,8 @@ import pytest
 from inventory.markings import SEPARATOR
 from inventory.models.balance import Balance
 from inventory.models.transfer import Transfer
+from stockist.goods_in.loads import said_by_line
 from stockist.goods_in.scans import not_wanted
-from stockist.goods_in.transfers import said_by_line
 from tests.factories.buying import delivery_of, sent_order
 from tests.factories.catalogue import GtinFactory, SkuFactory
 from tests.factories.places import PlaceFactory, SiteFactory
