@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from django.contrib.auth.models import User
+from django.db.models import F, Sum
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from inventory.activities.storing import Brought, take_in
@@ -26,6 +28,8 @@ def storage(*, at: datetime) -> str:
     place = (
         Place.objects.filter(kind=PlaceKind.STORAGE)
         .exclude(code__startswith="TUBES")
+        .annotate(there=Coalesce(Sum("balances__on_hand"), 0))
+        .filter(room__gte=F("there") + sum(quantity for quantity, *_ in _KEPT))
         .order_by("-walk")
         .first()
     )
