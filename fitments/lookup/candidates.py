@@ -8,10 +8,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from functools import cached_property
 
-from django.db.models import F, Q, Value
-from django.db.models.functions import Abs
-
 from fitments.lookup.approvals import approvals_for
+from fitments.lookup.fetching import fetch_numbers, fetch_places, tyres_of_size, with_line
+from fitments.lookup.nearest import Reach, nearest_to
 from fitments.lookup.span import Span, parts_of
 from fitments.lookup.spots import (
     AXLES,
@@ -20,9 +19,8 @@ from fitments.lookup.spots import (
     fitments_on,
     has_places,
     spots_of,
-    with_places,
 )
-from fitments.lookup.tyres import tyre_of, with_all
+from fitments.lookup.tyres import tyre_of
 from fitments.models.car import Variant
 from fitments.models.organiser import CompetitionClass as ClassRow
 from fitments.rules.values import (
@@ -40,7 +38,6 @@ from fitments.verdict import judge_on
 from inventory.markings import NotDerivable, overall_diameter
 from inventory.models.sku import Sku
 
-MOST_ALTERNATIVES = 40
 REACH = Decimal("0.03")
 """How far from the diameter it replaces an alternative is looked for; the rules are stricter."""
 
@@ -109,7 +106,7 @@ def candidates_for(
     """
     stands = stands or AsItStands()
     if not has_places(variant):
-        variant = with_places(Variant.objects.filter(pk=variant.pk)).get()
+        (variant,) = fetch_places([with_line(Variant.objects.filter(pk=variant.pk)).get()])
     facts = _facts(variant, competition_class, in_force_on, known_on)
     parts = []
     tyres: dict[int, tuple[Sku, Tyre]] = {}
@@ -188,28 +185,23 @@ def reference_mm(spot: Spot) -> Decimal | None:
 
 
 def _skus(placed: list[dict[Axle, Spot]]) -> list[Sku]:
-    """Two queries: the listed sizes, and the nearest others on the rims of the car."""
+    """The listed sizes, and the nearest others on the rims of the car: three queries."""
     keys = sorted({key for spots in placed for spot in spots.values() for key in listed_keys(spot)})
-    listed = list(with_all(Sku.objects.tyres().of_size(keys)).order_by("code")) if keys else []
-    near = Q()
-    for spots in placed:
-        for spot in spots.values():
-            near |= _near(spot)
-    if not near:
-        return listed
-    others = Sku.objects.tyres().filter(near).exclude(pk__in=[sku.pk for sku in listed])
-    middle = next(filter(None, map(reference_mm, placed[0].values())), Decimal(0))
-    nearest = others.order_by(Abs(F("overall_mm") - Value(middle)), "code")[:MOST_ALTERNATIVES]
-    return listed + list(with_all(Sku.objects.filter(pk__in=nearest.values("pk"))).order_by("code"))
+    listed = tyres_of_size(keys)
+    near = [_near(spot) for spots in placed for spot in spots.values()]
+    reaches = list(dict.fromkeys(one for one in near if one is not None))
+    others = []
+    if reaches:
+        middle = next(filter(None, map(reference_mm, placed[0].values())), Decimal(0))
+        others = nearest_to(middle, reaches, without=[sku.pk for sku in listed])
+    return fetch_numbers(listed + others)
 
 
-def _near(spot: Spot) -> Q:
+def _near(spot: Spot) -> Reach | None:
     overall = reference_mm(spot)
     if overall is None or spot.rim_mm is None:
-        return Q()
-    reach = (overall * (1 - REACH), overall * (1 + REACH))
-    near = Q(rim_mm=spot.rim_mm, overall_mm__range=reach)
-    return near & Q(bead=spot.bead) if spot.bead else near
+        return None
+    return Reach(spot.rim_mm, overall * (1 - REACH), overall * (1 + REACH), spot.bead)
 
 
 def _judged(

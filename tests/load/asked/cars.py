@@ -11,7 +11,8 @@ from typing import Any
 
 from django.utils import timezone
 
-from fitments.lookup.candidates import MOST_ALTERNATIVES, REACH, candidates_for, reference_mm
+from fitments.lookup.candidates import REACH, candidates_for, reference_mm
+from fitments.lookup.nearest import MOST_ALTERNATIVES
 from fitments.lookup.span import Span
 from fitments.models.car import Variant
 from fitments.rules.values import Market, Use
