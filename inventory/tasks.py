@@ -32,7 +32,8 @@ def queues(work: Work, cursor: Any) -> Step:
     """Serve, move on or give up whoever waits for a delivery of which nothing more comes."""
     turn = preordering.serve(expected=preordering.ended(), by=work.by, at=work.at)
     served, missed, waiting = len(turn.served), len(turn.missed), len(turn.waiting)
-    words = f"{served} were served, {missed} are to be told, {waiting} wait on."
+    kept = f"; axles are kept for {len(turn.kept)} of them" if turn.kept else ""
+    words = f"{served} were served, {missed} are to be told, {waiting} wait on{kept}."
     return Step(done=served + missed + waiting, total=served + missed + waiting, result=words)
 
 

@@ -57,7 +57,8 @@ class HoldSerializer(Told):
         model = Hold
         fields = (
             *("id", "number", "customer", "customer_name", "car", "what", "why", "recipe"),
-            *("answer", "until", "lapsed", "order_line", "state", "made_at", "made_by"),
+            *("answer", "until", "lapsed", "order_line", "kept_for", "state"),
+            *("made_at", "made_by"),
             *("ended_at", "ended_by", "ended_why", "lines", "extensions"),
         )
 

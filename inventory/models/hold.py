@@ -45,7 +45,8 @@ class Hold(models.Model):
 
     For an order line it does not lapse. An order line for three sets has three holds. ``recipe``
     and ``answer`` are what was asked and answered as it stood; only its time, its order line and
-    its end are ever changed.
+    its end are ever changed. ``kept_for``: it is whole axles of a set that somebody waits for, kept
+    until the rest of it comes.
     """
 
     customer = models.ForeignKey(Customer, on_delete=models.RESTRICT, related_name="holds")
@@ -60,6 +61,10 @@ class Hold(models.Model):
     order_line = models.ForeignKey(
         OrderLine, on_delete=models.RESTRICT, null=True, blank=True, related_name="holds"
     )
+    kept_for = models.ForeignKey(
+        "inventory.PreOrder", on_delete=models.RESTRICT, null=True, blank=True,
+        related_name="kept", db_index=False, verbose_name="kept until the rest comes for",
+    )  # fmt: skip
     state = models.CharField("state", max_length=8, choices=HoldState, default=HoldState.OPEN)
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(
@@ -100,6 +105,12 @@ class Hold(models.Model):
                 | (~Q(state="open") & Q(ended_at__gte=F("made_at"), ended_by__isnull=False)),
                 name="hold_end_has_who_and_when",
                 violation_error_message="Say who ended the hold and when.",
+            ),
+            models.UniqueConstraint(
+                fields=["kept_for"],
+                condition=Q(state="open", order_line__isnull=True),
+                name="hold_is_kept_once_for_who_waits",
+                violation_error_message="For whoever waits one hold is kept at a time.",
             ),
         ]
 

@@ -88,7 +88,7 @@ def hold(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def rows_of() -> QuerySet[Hold]:
-    return Hold.objects.with_names().select_related("order_line__order")
+    return Hold.objects.with_names().select_related("order_line__order", "kept_for")
 
 
 def page(

@@ -9,9 +9,11 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory.activities import preordering
+from inventory.activities.preordering import axles_of, kept_now
 from inventory.ground.refusal import Refusal
 from inventory.models.preorder import PreOrder, PreOrderState
 from stockist.listing import Cell, Row
@@ -101,6 +103,7 @@ def page(
         lines__expected__in=[line.expected_id for line in lines], queued_at__lt=found.queued_at
     )
     waits = found.state == PreOrderState.WAITING
+    kept = kept_now(found, at=timezone.now())
     context = {
         "queued": found,
         "stands": state_of(found),
@@ -109,6 +112,8 @@ def page(
         "waits": waits,
         "late": waits and any(line.expected.expected_on > found.promised_on for line in lines),
         "kept": kept_answer(found.answer),
+        "part": kept,
+        "axles": axles_of(kept),
         "may_withdraw": request.user.has_perm("inventory.change_preorder") and waits,
         "withdraw": WhyForm(),
         "refused": refused,

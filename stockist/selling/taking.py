@@ -68,7 +68,7 @@ def step(
 
     def decorated(work: Work) -> Callable[..., HttpResponse]:
         @doing(permission)
-        def answered(request: HttpRequest, **route: Any) -> HttpResponse:
+        def answered(request: HttpRequest, **numbers: Any) -> HttpResponse:
             at = timezone.now()
             if request.method != "POST":
                 return _opened(request, form_class, words, fill, at)

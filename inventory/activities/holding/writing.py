@@ -17,6 +17,7 @@ from inventory.ledger.post import Move, post
 from inventory.models.customer import Customer, CustomerCar
 from inventory.models.hold import Hold, HoldLine
 from inventory.models.posting import PostingKind
+from inventory.models.preorder import PreOrder
 from inventory.models.sale import OrderLine
 
 MOST_DAYS = 366
@@ -35,6 +36,7 @@ class Purpose:
     pinned: bool = False
     recipe: dict[str, Any] | None = None
     answer: Mapping[str, Any] = field(default_factory=dict)
+    kept_for: PreOrder | None = None
 
 
 def refuse_purpose(purpose: Purpose, *, at: datetime) -> None:
@@ -77,6 +79,7 @@ def write_hold(
         answer=dict(purpose.answer),
         until=purpose.until,
         order_line=purpose.order_line,
+        kept_for=purpose.kept_for,
         made_at=at,
         made_by=by,
     )

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.db import transaction
+from django.db.models import Q
 
 from inventory.activities.holding.ending import refuse_picked
 from inventory.activities.ordering.changing import locked_line
@@ -73,7 +74,8 @@ def _give_up(lines: Sequence[OrderLine], *, why: str, by: User, at: datetime) ->
     keys = list(waits.values_list("pk", flat=True).select_for_update(no_key=True))
     ended = {"ended_at": at, "ended_by": by, "ended_why": why.strip()[:240]}
     PreOrder.objects.filter(pk__in=keys).update(state=PreOrderState.WITHDRAWN, **ended)
-    rows = Hold.objects.open().filter(order_line__in=lines).order_by("pk")
+    kept = Q(kept_for__in=keys, order_line=None)
+    rows = Hold.objects.open().filter(Q(order_line__in=lines) | kept).order_by("pk")
     holds = locked_holds(list(rows.values_list("pk", flat=True)))
     standing = [hold for hold in holds.values() if hold.state == HoldState.OPEN]
     refuse_picked(standing)

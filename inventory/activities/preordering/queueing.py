@@ -13,6 +13,7 @@ from inventory.activities import answers, recipes
 from inventory.activities.holding.writing import refuse_car
 from inventory.activities.ordering.changing import locked_line
 from inventory.activities.ordering.standing import standing_of
+from inventory.activities.preordering.keeping import let_kept_go
 from inventory.activities.preordering.planning import Expectations, Plan, plan
 from inventory.activities.preordering.refusals import (
     HeldAlready,
@@ -106,7 +107,11 @@ def withdraw(*, pre_order: PreOrder, why: str, by: User, at: datetime) -> PreOrd
 def end_waiting(
     pre_order: PreOrder, state: PreOrderState, *, why: str, by: User, at: datetime
 ) -> PreOrder:
-    """End a pre-order that is locked and waits; one that was served has its hold already."""
+    """End a pre-order that is locked and waits; one that was served has its hold already.
+
+    What was kept of the set until the rest came is free again.
+    """
+    let_kept_go(pre_order, why=f"{pre_order.number} waits no more", by=by, at=at)
     pre_order.state, pre_order.ended_at, pre_order.ended_by = state, at, by
     pre_order.ended_why = why.strip()
     refuse_faulty(pre_order, ["ended_why"])

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -16,6 +17,13 @@ from inventory.activities.holding.making import hold_chosen
 from inventory.activities.holding.refusals import NoSet
 from inventory.activities.holding.writing import Purpose
 from inventory.activities.ordering.standing import standing_of
+from inventory.activities.preordering.keeping import (
+    KEPT_FOR,
+    keep_axles,
+    kept_keys,
+    kept_now,
+    let_kept_go,
+)
 from inventory.activities.preordering.planning import Expectations
 from inventory.activities.preordering.queueing import end_waiting
 from inventory.ground.locking import locked_rows
@@ -25,19 +33,25 @@ from inventory.models.hold import Hold
 from inventory.models.preorder import IfShort, PreOrder, PreOrderLine, PreOrderState
 from inventory.models.sale import Order
 
-KEPT_FOR = timedelta(days=14)
-"""How long tyres that came for somebody without an order are held (common practice, no source)."""
 SHORT = "the batch did not go round"
 FILLED = "its order line is held in full"
 
 
+class _Missed(Exception):
+    """The batch did not go round, and they wished to be told."""
+
+
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """What became of the queue: holds made in its order, who missed, who goes on waiting."""
+    """What became of the queue: holds made in its order, who missed, who goes on waiting.
+
+    kept: holds of whole axles for some of those who wait, until the rest of their sets comes.
+    """
 
     served: tuple[Hold, ...] = ()
     missed: tuple[PreOrder, ...] = ()
     waiting: tuple[PreOrder, ...] = ()
+    kept: tuple[Hold, ...] = ()
 
 
 def serve(*, expected: Collection[int], by: User | None, at: datetime) -> Turn:
@@ -45,7 +59,8 @@ def serve(*, expected: Collection[int], by: User | None, at: datetime) -> Turn:
 
     In the order of the queue, each as far as a whole set can be had; one that cannot goes on
     waiting while something of it is to come, and after that as they wished: for the next delivery
-    that has room, or given up. ``by`` None: in the name of whoever queued them.
+    that has room, or given up. For one who waits whole axles are kept, fronts before rears, and
+    never less than an axle. ``by`` None: in the name of whoever queued them.
     """
     with transaction.atomic():
         waiting = _in_turn(expected)
@@ -54,20 +69,21 @@ def serve(*, expected: Collection[int], by: User | None, at: datetime) -> Turn:
         needs = [answers.need_of(one.recipe, one.answer) for one in waiting]
         skus = asked_skus(needs)
         # Whoever serves is named with each posting; what has run out is let go in the same name.
-        lock_shelf(skus, by=by or waiting[0].queued_by, at=at)
+        lock_shelf(skus, by=by or waiting[0].queued_by, at=at, holds=kept_keys(waiting))
         served: list[Hold] = []
         missed: list[PreOrder] = []
         left: list[PreOrder] = []
+        kept: list[Hold] = []
         for one in waiting:
             who = by or one.queued_by
             hold = _served(one, by=who, at=at)
             if hold is not None:
                 served.append(hold)
-            elif one.state == PreOrderState.WAITING and _is_short(one):
-                (missed if _after_short(one, by=who, at=at) else left).append(one)
             elif one.state == PreOrderState.WAITING:
-                left.append(one)
-    return Turn(tuple(served), tuple(missed), tuple(left))
+                waits, axles = _goes_on(one, by=who, at=at)
+                (left if waits else missed).append(one)
+                kept += [axles] if axles is not None else []
+    return Turn(tuple(served), tuple(missed), tuple(left), tuple(kept))
 
 
 def ended() -> list[int]:
@@ -101,11 +117,18 @@ def _served(pre_order: PreOrder, *, by: User, at: datetime) -> Hold | None:
         if not stands.to_hold:
             end_waiting(pre_order, PreOrderState.WITHDRAWN, why=FILLED, by=by, at=at)
             return None
-    need = answers.need_of(pre_order.recipe, pre_order.answer)
     try:
-        chosen = choose_set(need, shown=None, other_choice=True, at=at)
+        with transaction.atomic():
+            let_kept_go(pre_order, why="the rest of the set has come", by=by, at=at)
+            return _held(pre_order, by=by, at=at)
     except NoSet:
         return None
+
+
+def _held(pre_order: PreOrder, *, by: User, at: datetime) -> Hold:
+    need = answers.need_of(pre_order.recipe, pre_order.answer)
+    chosen = choose_set(need, shown=None, other_choice=True, at=at)
+    line = pre_order.order_line
     purpose = Purpose(
         customer=pre_order.customer,
         car=pre_order.car,
@@ -120,22 +143,30 @@ def _served(pre_order: PreOrder, *, by: User, at: datetime) -> Hold | None:
     return pre_order.hold
 
 
-def _is_short(pre_order: PreOrder) -> bool:
-    """Whether nothing more comes of a delivery that it counts on."""
-    ended = ~Q(expected__state=ExpectedState.EXPECTED)
-    return pre_order.lines.filter(ended).exists()
-
-
-def _after_short(pre_order: PreOrder, *, by: User, at: datetime) -> bool:
-    """As they wished where the batch did not go round; whether that was to give up."""
-    if pre_order.if_short == IfShort.GIVE_UP:
+def _goes_on(pre_order: PreOrder, *, by: User, at: datetime) -> tuple[bool, Hold | None]:
+    """What is kept of it, and as they wished where the batch did not go round: whether it waits."""
+    try:
+        with transaction.atomic():
+            axles = keep_axles(pre_order, by=by, at=at)
+            lines = list(pre_order.lines.select_related("expected").order_by("pk"))
+            short = _short(lines, kept_now(pre_order, at=at))
+            if short and pre_order.if_short == IfShort.GIVE_UP:
+                raise _Missed
+    except _Missed:
         end_waiting(pre_order, PreOrderState.MISSED, why=SHORT, by=by, at=at)
-        return True
-    lines = list(pre_order.lines.select_related("expected").order_by("pk"))
-    for line in lines:
-        if line.expected.state != ExpectedState.EXPECTED:
-            _count_on_next(line, lines)
-    return False
+        return False, None
+    for line in short:
+        _count_on_next(line, lines)
+    return True, axles
+
+
+def _short(lines: Sequence[PreOrderLine], kept: Hold | None) -> list[PreOrderLine]:
+    """Lines of deliveries of which nothing more comes, and whose tyres are not all kept."""
+    pieces: Counter[int] = Counter()
+    for one in kept.lines.select_related("lot") if kept is not None else ():
+        pieces[one.lot.sku_id] += one.quantity
+    over = [line for line in lines if line.expected.state != ExpectedState.EXPECTED]
+    return [line for line in over if pieces[line.expected.sku_id] < line.quantity]
 
 
 def _count_on_next(line: PreOrderLine, lines: Sequence[PreOrderLine]) -> None:
