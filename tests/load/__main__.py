@@ -10,10 +10,11 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-import time
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
+
+from tests.load.made.folder import filled, refuse_other
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -24,6 +25,7 @@ def main(arguments: list[str] | None = None) -> int:
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--skip-patrol", action="store_true", help="do not look over everything")
     chosen = options.parse_args(arguments)
+    refuse_other(chosen.folder, scale=chosen.scale, seed=chosen.seed)
     os.environ["DATA_FOLDER"] = str(chosen.folder)
     os.environ["DJANGO_SETTINGS_MODULE"] = "stockist.settings"
     os.environ["DEBUG"] = "no"  # as in production: no log of every query
@@ -31,10 +33,10 @@ def main(arguments: list[str] | None = None) -> int:
     import django
 
     django.setup()
-    return _run(chosen.scale, chosen.seed, patrol=not chosen.skip_patrol)
+    return _run(chosen.folder, chosen.scale, chosen.seed, patrol=not chosen.skip_patrol)
 
 
-def _run(scale: str, seed: int, *, patrol: bool) -> int:
+def _run(folder: Path, scale: str, seed: int, *, patrol: bool) -> int:
     from django.core.management import call_command
     from django.utils import timezone
 
@@ -46,10 +48,15 @@ def _run(scale: str, seed: int, *, patrol: bool) -> int:
 
     at = timezone.now()
     call_command("migrate", verbosity=0)
-    if not Lot.objects.exists():
-        start = time.perf_counter()
-        house(SCALES[scale], seed=seed, at=at)
-        print(f"Filled in {time.perf_counter() - start:.0f} s.", flush=True)
+    took = filled(
+        folder,
+        scale=scale,
+        seed=seed,
+        begun=Lot.objects.exists,
+        fill=lambda: house(SCALES[scale], seed=seed, at=at),
+    )
+    if took is not None:
+        print(f"Filled in {took:.0f} s.", flush=True)
     rows = []
     for row in everything(
         SCALES[scale],

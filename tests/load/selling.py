@@ -21,6 +21,8 @@ from pathlib import Path
 
 import numpy as np
 
+from tests.load.made.folder import filled, refuse_other
+
 CLIENTS = 8
 LIMITS = {1: 0.050, CLIENTS: 0.250}  # seconds: 99 of 100 sales are done within
 
@@ -53,6 +55,7 @@ def main(arguments: list[str] | None = None) -> int:
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--seconds", type=float, default=8, help="for each of the three")
     chosen = options.parse_args(arguments)
+    refuse_other(chosen.folder, scale=chosen.scale, seed=chosen.seed)
     os.environ["DATA_FOLDER"] = str(chosen.folder)
     os.environ["DJANGO_SETTINGS_MODULE"] = "stockist.settings"
     os.environ["DEBUG"] = "no"  # as in production: no log of every query
@@ -60,10 +63,10 @@ def main(arguments: list[str] | None = None) -> int:
     import django
 
     django.setup()
-    return _run(chosen.scale, chosen.seed, chosen.seconds)
+    return _run(chosen.folder, chosen.scale, chosen.seed, chosen.seconds)
 
 
-def _run(scale: str, seed: int, seconds: float) -> int:
+def _run(folder: Path, scale: str, seed: int, seconds: float) -> int:
     from django.core.management import call_command
     from django.utils import timezone
 
@@ -73,8 +76,13 @@ def _run(scale: str, seed: int, seconds: float) -> int:
 
     at = timezone.now()
     call_command("migrate", verbosity=0)
-    if not Lot.objects.exists():
-        house(SCALES[scale], seed=seed, at=at)
+    filled(
+        folder,
+        scale=scale,
+        seed=seed,
+        begun=Lot.objects.exists,
+        fill=lambda: house(SCALES[scale], seed=seed, at=at),
+    )
     clients = lambda: ProcessPoolExecutor(CLIENTS, mp_context=get_context("fork"))  # noqa: E731
     return report(at=at, seconds=seconds, clients=clients)
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 
 from django.db import connection
 from django.db.models import Model
 
+log = logging.getLogger("tests.load")
+TOLD_EVERY = 500_000
 # Those that belong to no constraint: COPY is quicker without, and they are built at the end.
 _SECONDARY = """
 SELECT i.indexname, i.indexdef FROM pg_indexes i
@@ -25,12 +28,16 @@ def copy(model: type[Model], columns: str, rows: Iterable[Sequence[object]]) -> 
 def copy_into(table: str, columns: str, rows: Iterable[Sequence[object]]) -> None:
     """The same, for a table without a model."""
     named = ", ".join(f'"{column}"' for column in columns.split())
+    number = 0
     with (
         connection.cursor() as cursor,
         cursor.copy(f"COPY {table} ({named}) FROM STDIN") as stream,
     ):
-        for row in rows:
+        for number, row in enumerate(rows, start=1):
             stream.write_row(row)
+            if number % TOLD_EVERY == 0:
+                log.info("  %s: %s rows so far", table, f"{number:,}")
+    log.info("  %s: %s rows", table, f"{number:,}")
 
 
 @contextmanager
@@ -61,6 +68,7 @@ def in_bulk(*big: type[Model]) -> Iterator[None]:
         finally:
             cursor.execute("SET session_replication_role = origin")
             cursor.execute("SET maintenance_work_mem = '512MB'")
+            log.info("Indexes: %s", len(indexes))
             for _, definition in indexes:
                 cursor.execute(definition)
 
@@ -77,4 +85,5 @@ def tidy() -> None:
                 f"SELECT setval(pg_get_serial_sequence('{table}', '{column}'), "
                 f"greatest(max({column}), 1), max({column}) IS NOT NULL) FROM {table}"
             )
+        log.info("Vacuum")
         cursor.execute("VACUUM ANALYZE")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from datetime import datetime
 
 import numpy as np
@@ -18,10 +19,16 @@ from tests.load.made.sizes import sizes
 from tests.load.made.stock import stock
 from tests.load.scale import Scale
 
+log = logging.getLogger("tests.load")
+
 
 def house(scale: Scale, *, seed: int, at: datetime) -> User:
-    """Fill an empty database; the same seed gives the same house. Returns who did it all."""
+    """Fill an empty database; the same seed gives the same house. Returns who did it all.
+
+    How far it has come goes to the log, table by table.
+    """
     rng = np.random.default_rng(seed)
+    log.info("Filling: %s SKUs, %s lots, %s ledger lines", scale.skus, scale.lots, scale.lines)
     clerk = User.objects.create(username="clerk", is_superuser=True)
     by = clerk.pk
     with in_bulk(LedgerLine, Posting, Balance, Lot):
