@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 
@@ -34,6 +34,7 @@ def money(label: str, **options: Any) -> forms.DecimalField:
 class TermsForm(OfKinds, KeyedForm):
     """Whose they are, on what paper, and until when."""
 
+    wanted: ClassVar[tuple[str, ...]] = ()
     supplier = forms.ModelChoiceField(
         label="Consignor", queryset=Supplier.objects.order_by("name", "pk")
     )
@@ -45,6 +46,8 @@ class TermsForm(OfKinds, KeyedForm):
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["due_on"].widget.attrs["min"] = today.isoformat()
+        for name in ("supplier", "due_on", *self.wanted, *(f"{name}_1" for name in self.needs)):
+            self.fields[name].widget.attrs["data-wanted"] = True
 
     def said(self) -> dict[str, Any]:
         """What is said of all of it."""
@@ -54,6 +57,7 @@ class TermsForm(OfKinds, KeyedForm):
 class TakeForm(TermsForm):
     """Goods that come in now: which, how many, at what price, and where they are put."""
 
+    wanted = ("place",)
     asks = ("sku", "date_code", "quantity", "price", "condition")
     needs = {
         "sku": "Say of which SKU.",
@@ -101,11 +105,13 @@ class PartsForm(KeyedForm):
     typed beside tyres which have been moved since."""
 
     def __init__(self, *args: Any, lies: Sequence[Balance], **kwargs: Any) -> None:
+        # two such forms stand on one page
+        kwargs["auto_id"] = f"{type(self).__name__}_%s"
         super().__init__(*args, **kwargs)
         self.lies = {f"of_{one.lot_id}_{one.place_id}": one for one in lies}
         for name, one in self.lies.items():
             self.fields[name] = forms.IntegerField(
-                label=f"{one.lot} in {one.place}, {one.place.site}",
+                label=f"How many of lot {one.lot} in {one.place}, {one.place.site}",
                 help_text=f"{one.on_hand} lie there: {one.lot.sku}", required=False,
             )  # fmt: skip
         self.order_fields([*KeyedForm.base_fields, *self.lies])

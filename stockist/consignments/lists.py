@@ -12,9 +12,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from inventory.activities.consigning import with_nothing_agreed
+from inventory.activities.consigning import agreed_of, with_nothing_agreed
 from inventory.models.consignment import Consignment
 from inventory.models.lot import Lot
+from stockist.goods_in.scans import lot_named
 from stockist.listing import Cell, Row
 from stockist.selling.listing import NEWEST, listed
 from stockist.steps import looking
@@ -38,7 +39,7 @@ def consignments(request: HttpRequest) -> HttpResponse:
         request, title="Which goods are here on consignment, and until when?",
         empty="None like that are here.", heads=HEADS, states=STATES, orders=ORDERS,
         rows=lambda said: _rows(said, today), said=lambda one: _row(one, today), doors=doors,
-        finds="Number, consignor or paper",
+        finds="Number, consignor, paper or a lot's label",
     )  # fmt: skip
 
 
@@ -52,8 +53,14 @@ def _rows(said: Mapping[str, Any], today: date) -> QuerySet[Any]:
         rows = rows.overdue(today)
     elif state == OVER:
         rows = rows.filter(left=0)
-    for word in (said.get("q") or "").split():
-        rows = rows.filter(_with(word))
+    asked = said.get("q") or ""
+    scanned = lot_named(asked)
+    part = agreed_of(scanned) if scanned else None
+    if part is not None:
+        rows = rows.filter(pk=part.consignment_id)
+    else:
+        for word in asked.split():
+            rows = rows.filter(_with(word))
     found: QuerySet[Any] = rows
     return found
 

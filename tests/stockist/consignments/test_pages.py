@@ -82,6 +82,9 @@ def test_taken_once_found_and_labelled(tom, said):
     assert row.number in body(tom.get(f"{LIST}?q=thornwick"))
     assert row.number in body(tom.get(f"{LIST}?q={row.number}"))
     assert row.number not in body(tom.get(f"{LIST}?q=elsewhere"))
+    other, _ = consigned(1)
+    page = body(tom.get(f"{LIST}?q=]d110{row.number}.2"))
+    assert (row.number in page, other.number in page) == (True, False)
 
 
 @pytest.mark.parametrize(
