@@ -21,15 +21,26 @@ from inventory.models.expected import ExpectedDelivery
 from inventory.models.hold import Hold
 from inventory.models.preorder import IfShort
 from inventory.models.sale import Order
+from inventory.models.sku import Sku
 from inventory.sets import Recipe, RecipePlace
 from stockist.counter.wording import title_of
 from stockist.customers.asking import WHEELS, address_of, variants_of
-from stockist.demo.sending import being_picked, sent_and_complained_of
+from stockist.demo.sending import (
+    being_picked,
+    sent_and_complained_of,
+    sent_on_the_owners_word,
+)
 from stockist.selling.asked import SetAsked, first_in_stock
 from stockist.selling.taking import end_of
 
 # Whose cars; the Linnet's tyres are left on the shelf for the three questions.
 LEFT_ALONE = "Linnet 1.4 saloon, grey"
+# Older than the house lets go unasked, and nothing newer is made in this size.
+OVER_AGE, FOR_WHICH = "OKE-LYD-52516", "A special, built on nothing that is listed"
+THE_WORD = (
+    "He has seen them and knows how old they are: for moving the car about the yard while the "
+    "body is built, not for the road."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +60,21 @@ def promises(*, at: datetime) -> str:
         _prices(at)
         wishes = _wishes(at)
         held = [_hold(next(wishes), days, counter, at) for days in (1, 3)]
+        longer = end_of(timezone.localdate(at) + timedelta(days=6))
+        why = "his mechanic is away until then"
+        holding.extend(hold=held[1], until=longer, why=why, by=counter, at=at)
         _quote(next(wishes), counter, at)
         orders = [_order(next(wishes), counter, at) for _ in range(4)]
         being_picked(orders[1], at=at)
         sent_and_complained_of(orders[2], returned=False, at=at)
         sent_and_complained_of(orders[3], returned=True, at=at)
+        aged = _over_age(counter, at)
+        sent_on_the_owners_word(aged, why=THE_WORD, at=at)
         waits = _queue(counter, at)
     return (
-        f"{len(held)} holds, a quote, {len(orders)} orders: one waits, one is being picked, "
-        f"one left, one came back in part; {waits} in the queue"
+        f"{len(held)} holds, a quote, {len(orders) + 1} orders: one waits, one is being picked, "
+        f"one left, one left over age on the owner's word, one came back in part; {waits} in the "
+        "queue"
     )
 
 
@@ -128,6 +145,26 @@ def _order(wish: Wish, by: User, at: datetime) -> Order:
     )
 
 
+def _over_age(by: User, at: datetime) -> Order:
+    """Four alike, years too old, for a car that is not driven on the road yet."""
+    car = CustomerCar.objects.select_related("customer").get(description=FOR_WHICH)
+    sku = Sku.objects.with_names().get(code=OVER_AGE)
+    ask = AskSets(need=Need(None, _four(sku.pk)), what=f"4 × {title_of(sku)}")
+    return ordering.take_order(
+        customer=car.customer,
+        car=car,
+        asks=[ask],
+        wanted_on=timezone.localdate(at) + timedelta(days=2),
+        note="Told at the counter how old they are, and wants them all the same.",
+        by=by,
+        at=at,
+    )
+
+
+def _four(sku: int) -> Recipe:
+    return Recipe((RecipePlace("front", (sku,), 2), RecipePlace("rear", (sku,), 2)))
+
+
 def _queue(by: User, at: datetime) -> int:
     """Two customers wait for four of what comes next, as far as there are so many."""
     made = 0
@@ -141,9 +178,7 @@ def _queue(by: User, at: datetime) -> int:
     )
     if first is None:
         return 0
-    four = Recipe(
-        (RecipePlace("front", (first.sku_id,), 2), RecipePlace("rear", (first.sku_id,), 2))
-    )
+    four = _four(first.sku_id)
     for customer in Customer.objects.filter(kind=CustomerKind.RACING).order_by("pk")[:2]:
         try:
             preordering.queue(

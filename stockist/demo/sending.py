@@ -1,4 +1,4 @@
-"""The demo's warehouse: one order half picked, one that left, one that came back in part."""
+"""The demo's warehouse: orders half picked, sent, sent on the owner's word, come back in part."""
 
 from __future__ import annotations
 
@@ -17,6 +17,8 @@ from inventory.models.place import Place, PlaceKind
 from inventory.models.returned import ReturnReason
 from inventory.models.sale import Order
 from inventory.models.supplier import Supplier
+
+SHOW = "he was told, and fits them for a show"
 
 
 def being_picked(order: Order, *, at: datetime) -> PickList:
@@ -48,6 +50,11 @@ def sent_and_complained_of(order: Order, *, returned: bool, at: datetime) -> Non
     _complaint(sent, at)
 
 
+def sent_on_the_owners_word(order: Order, *, why: str, at: datetime) -> Despatch:
+    """What the rules would keep here leaves: the owner says so, and why."""
+    return _sent(order, User.objects.get(username="warehouse"), at, why=why)
+
+
 def _complaint(sent: Despatch, at: datetime) -> None:
     stamp: dict[str, Any] = {"at": at}
     made = complaining.open_complaint(
@@ -72,13 +79,12 @@ def _listed(order: Order, by: User, at: datetime) -> PickList:
     return picking.make_list(order=order, to_place=place, by=by, at=at)
 
 
-def _sent(order: Order, by: User, at: datetime) -> Despatch:
+def _sent(order: Order, by: User, at: datetime, why: str = SHOW) -> Despatch:
     listed = _listed(order, by, at)
     for line in picking.standing(listed).to_pick:
         picking.pick(pick_list=listed, line=line, confirmed=Confirmed.SCAN, by=by, at=at)
     listed = picking.pack(pick_list=listed, parcels=2, by=by, at=at)
     if despatching.about(despatching.leaving(listed, at=at)):
         owner = User.objects.get(username="owner")
-        why = "he was told, and fits them for a show"
         despatching.give_word(pick_list=listed, why=why, by=owner, at=at)
     return despatching.despatch(pick_list=listed, carrier="Fenwold Carriers", by=by, at=at)
