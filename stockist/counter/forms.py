@@ -17,6 +17,7 @@ from inventory.ground.idempotency import KeyedForm
 from inventory.markings import DateCode
 from inventory.sets import HOUSE_TOLERANCE_WEEKS, Prefer
 from stockist.counter.fields import DateCodeField, RimField, SpanField
+from stockist.counter.sites import FROM_SITE, site_named
 from stockist.counter.wishes import AnchorWish, Wishes
 
 USES = ((Use.ROAD, "road"), (Use.TRACK, "track"), (Use.SHOW, "show"))
@@ -79,6 +80,14 @@ class WishForm(forms.Form):
         label="its date code", max_length=20, required=False, validators=[one_line]
     )
 
+    from_site = forms.CharField(
+        label="From one site alone, by its code",
+        max_length=12,
+        required=False,
+        validators=[one_line],
+        widget=forms.HiddenInput,
+    )
+
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.today = today
@@ -89,6 +98,9 @@ class WishForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         code: DateCode | None = cleaned.get("anchor_code")
+        site = cleaned.get(FROM_SITE)
+        if site and site_named(site) is None:
+            self.add_error(None, f"No site is called “{site}”: ask of another, or of every site.")
         if bool(cleaned.get("anchor_axle")) != bool(code) and "anchor_code" not in self.errors:
             self.add_error(
                 "anchor_code", "Say both: on which axle the tyre is that stays, and its date code."
@@ -103,7 +115,7 @@ class WishForm(forms.Form):
     @property
     def of_set(self) -> list[forms.BoundField]:
         """The fields about the set, for the page."""
-        return [self[name] for name in WishForm.base_fields]
+        return [self[name] for name in WishForm.base_fields if name != FROM_SITE]
 
     def wishes(self) -> Wishes:
         """What was wished for, the house's habits where nothing was said."""
@@ -125,6 +137,7 @@ class WishForm(forms.Form):
             limit_years=said.get("limit"),
             spare=bool(said.get("spare")),
             anchor=anchor,
+            from_site=said.get(FROM_SITE) or "",
         )
 
 

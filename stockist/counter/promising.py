@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from urllib.parse import urlencode
 
 from django.http import HttpRequest
 from django.utils import timezone
 
 from inventory.models.customer import CustomerCar
 from inventory.models.sale import Order, OrderState
+from stockist.counter.sites import FROM_SITE, site_named
 
 HELD_DAYS = 3
 FOR_ORDER = "for_order"
@@ -18,11 +20,13 @@ FOR_ORDER = "for_order"
 def promising(request: HttpRequest) -> dict[str, object]:
     """For the pages of the counter: whose car was asked for, and what may be promised."""
     may = request.user.has_perm
-    order = _for_order(request)
+    order, site = _for_order(request), site_named(request.GET.get(FROM_SITE, "")[:12])
+    carried = {FOR_ORDER: order and order.pk, FROM_SITE: site and site.code}
     return {
         "for_car": _for_car(request),
         "for_order": order,
-        "carried": f"{FOR_ORDER}={order.pk}" if order else "",
+        "from_site": site,
+        "carried": urlencode({name: one for name, one in carried.items() if one}),
         "may_hold": may("inventory.add_hold"),
         "may_quote": may("inventory.add_quote"),
         "may_order": may("inventory.add_order"),

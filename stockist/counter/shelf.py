@@ -22,6 +22,7 @@ from inventory.availability.promising import mark_text
 from inventory.markings import oldest_allowed_week
 from inventory.models.sku import Hand, Sku, SkuKind
 from inventory.sets import Recipe, RecipePlace
+from stockist.counter.sites import site_of
 from stockist.counter.wishes import Wishes
 
 MOST_AT_ONCE = 60
@@ -64,14 +65,16 @@ def shelf_answers(
 ) -> tuple[ShelfAnswer, ...]:
     """Answers for up to 60 SKUs in their order, lefts and rights of one tyre together.
 
-    A fixed number of queries, however many SKUs; one fewer without all that lies of them.
+    A fixed number of queries, however many SKUs; one fewer without all that lies of them, one
+    more where one site alone is asked about.
     """
     groups = _together(list(skus)[:MOST_AT_ONCE])
     ids = [sku.pk for group in groups for sku in group]
-    figures = stock_of(ids, at=at)
-    lots = lots_by_sku(ids, at=at) if with_lots else {}
+    site = site_of(wishes)
+    figures = stock_of(ids, at=at, site_id=site)
+    lots = lots_by_sku(ids, at=at, site_id=site) if with_lots else {}
     recipes = [_recipe(group, wishes, limit_months, at) for group in groups]
-    needs = [Need(number, one) for number, one in enumerate(recipes) if one is not None]
+    needs = [Need(number, one, site) for number, one in enumerate(recipes) if one is not None]
     sets = {answer.key: answer for answer in promises(needs, at=at)}
     return tuple(
         ShelfAnswer(
@@ -85,10 +88,12 @@ def shelf_answers(
     )
 
 
-def lots_by_sku(skus: Collection[int], *, at: datetime) -> dict[int, list[ShelfLot]]:
-    """Every lot of these SKUs as it lies, in one query."""
+def lots_by_sku(
+    skus: Collection[int], *, at: datetime, site_id: int | None = None
+) -> dict[int, list[ShelfLot]]:
+    """Every lot of these SKUs as it lies, at one site or at all, in one query."""
     found: dict[int, list[ShelfLot]] = defaultdict(list)
-    for lot in lots_of(skus, at=at):
+    for lot in lots_of(skus, at=at, site_id=site_id):
         found[lot.sku_id].append(lot)
     return found
 

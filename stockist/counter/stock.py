@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 from fitments.rules.values import Axle, Spot
 from inventory.availability import Figures, Need, Prospect, ShelfLot, prospects, stock_of
@@ -13,6 +14,7 @@ from inventory.sets import Recipe
 from stockist.counter.offers import Offer
 from stockist.counter.recipes import recipe_for
 from stockist.counter.shelf import lots_by_sku
+from stockist.counter.sites import site_of
 from stockist.counter.wishes import Wishes
 
 Behind = tuple[tuple[Figures, ...], tuple[ShelfLot, ...]]
@@ -26,12 +28,14 @@ class Stock:
     at: datetime
     prospects: Mapping[Offer, Prospect | None]
     gone: frozenset[Offer]
+    site_id: int | None = None
 
     def behind(self, offers: Iterable[Offer]) -> dict[Offer, Behind]:
         """Figures and lots of the offers that are shown, in two queries."""
         shown = list(offers)
         ids = sorted({sku for offer in shown for sku in offer.sku_ids})
-        figures, lots = stock_of(ids, at=self.at), lots_by_sku(ids, at=self.at)
+        told: Any = {"at": self.at, "site_id": self.site_id}
+        figures, lots = stock_of(ids, **told), lots_by_sku(ids, **told)
         return {
             offer: (
                 tuple(figures[sku] for sku in offer.sku_ids),
@@ -53,18 +57,21 @@ def stock_for(
 
     Offers that ask for one and the same set are answered once. Raises ``BadRecipe``.
     """
-    placed = list(offers)
+    placed, site = list(offers), site_of(wishes)
     recipes: dict[Offer, Recipe | None] = {
         offer: recipe_for(offer, wishes, limit_months=limit_months, on=on) for offer, _ in placed
     }
     needs = {
-        recipe: Need(recipe, recipe, rim_kind=str(spots[Axle.FRONT].rim_kind))
+        recipe: Need(recipe, recipe, site, rim_kind=str(spots[Axle.FRONT].rim_kind))
         for offer, spots in placed
         if (recipe := recipes[offer]) is not None
     }
     found = {one.need.key: one for one in prospects(list(needs.values()), at=at)}
     return Stock(
-        at, {offer: found.get(recipe) for offer, recipe in recipes.items()}, _gone(recipes, at)
+        at,
+        {offer: found.get(recipe) for offer, recipe in recipes.items()},
+        _gone(recipes, at),
+        site,
     )
 
 

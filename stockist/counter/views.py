@@ -34,6 +34,7 @@ from stockist.counter.promising import promising
 from stockist.counter.search import Found, Meaning, find
 from stockist.counter.shelf import shelf_answers
 from stockist.counter.shelf_rows import shelf_rows
+from stockist.counter.sites import FROM_SITE
 from stockist.counter.tyre_page import tyre_page
 from stockist.counter.tyre_search import skus_of_size
 from stockist.counter.wheels_form import WheelsForm
@@ -125,7 +126,7 @@ def wheels(request: HttpRequest) -> HttpResponse:
     """What a car takes that is not listed, by the wheels and tyres that stand in front of you."""
     at = timezone.now()
     asked, shown = pages.without_shown(request.GET), pages.Shown.of(request.GET)
-    form = WheelsForm(asked or None, today=timezone.localdate(at))
+    form = WheelsForm(asked if {*asked} - {FROM_SITE} else None, today=timezone.localdate(at))
     answer = None
     if form.is_bound and form.is_valid():
         try:

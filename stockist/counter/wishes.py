@@ -18,7 +18,10 @@ class AnchorWish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
-    """Wishes that hold for every offer of an answer; with an anchor alone, one tyre beside it."""
+    """Wishes that hold for every offer of an answer; with an anchor alone, one tyre beside it.
+
+    ``from_site`` is the code of the site whose tyres are meant, "" for all sites.
+    """
 
     front: int = 2
     rear: int = 2
@@ -29,3 +32,4 @@ class Wishes:
     limit_years: int | None = None
     spare: bool = False
     anchor: AnchorWish | None = None
+    from_site: str = ""

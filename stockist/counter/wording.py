@@ -243,7 +243,7 @@ def ruler_of(sets: SetAnswer | None, lots: Sequence[ShelfLot], today: date) -> R
     tyres: dict[date, int] = {}
     taken: dict[date, int] = {}
     for lot in lots:
-        if lot.first_day is not None and lot.to_sell:
+        if lot.first_day is not None and lot.to_sell and lot.free > 0:
             tyres[lot.first_day] = tyres.get(lot.first_day, 0) + lot.free
     for one in sets.chosen if sets else ():
         if one.lot.first_day is not None:

@@ -30,6 +30,7 @@ from stockist.counter import pages
 from stockist.counter.answer import Answer, OfferAnswer, PartAnswer, Question, which_tyre
 from stockist.counter.forms import CarForm, WishForm
 from stockist.counter.shelf import shelf_answers
+from stockist.counter.sites import site_of
 from stockist.counter.wheels_form import WheelsForm
 from stockist.selling.saying import said_of_offer, what_is
 
@@ -118,14 +119,15 @@ def _question(match: ResolverMatch, query: QueryDict, today: Any) -> Question:
 def _of_offer(answer: Answer, part: PartAnswer, one: OfferAnswer, address: str) -> SetAsked:
     assert one.sets is not None  # noqa: S101 - the caller has looked
     said = said_of_offer(answer.question, part, one) | {"question": address}
-    return SetAsked(what_is(one.sets, one.skus), _need(part, one), one.sets, said)
+    return SetAsked(what_is(one.sets, one.skus), _need(answer, part, one), one.sets, said)
 
 
-def _need(part: PartAnswer, one: OfferAnswer) -> Need:
+def _need(answer: Answer, part: PartAnswer, one: OfferAnswer) -> Need:
     """As the counter asked the shelf: the answer's key is the recipe itself."""
     assert one.sets is not None  # noqa: S101 - looked at before
     recipe: Any = one.sets.key
-    return Need(None, recipe, rim_kind=str(part.spots[Axle.FRONT].rim_kind))
+    site = site_of(answer.question.wishes)
+    return Need(None, recipe, site, rim_kind=str(part.spots[Axle.FRONT].rim_kind))
 
 
 def _of_tyre(code: str, query: QueryDict, at: datetime) -> SetAsked:
@@ -134,7 +136,9 @@ def _of_tyre(code: str, query: QueryDict, at: datetime) -> SetAsked:
     if sku is None or (form.is_bound and not form.is_valid()):
         raise AskAgain
     limit = pages.limit_of(form) if form.is_bound else settings.HOUSE_AGE_LIMIT_MONTHS
-    (found,) = shelf_answers([sku], form.wishes(), limit_months=limit, at=at)
+    wishes = form.wishes()
+    (found,) = shelf_answers([sku], wishes, limit_months=limit, at=at)
     if found.sets is None or found.recipe is None:
         raise AskAgain
-    return SetAsked(what_is(found.sets, found.skus), Need(None, found.recipe), found.sets, {})
+    need = Need(None, found.recipe, site_of(wishes))
+    return SetAsked(what_is(found.sets, found.skus), need, found.sets, {})
