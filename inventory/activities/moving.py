@@ -10,6 +10,7 @@ from datetime import datetime
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from inventory.activities.complained_of import leave_complaints_alone
 from inventory.activities.held_tyres import Follows, following, shift
 from inventory.ground.refusal import Refusal
 from inventory.ledger.held import lock_held, open_on
@@ -92,7 +93,7 @@ def move(
 
     What has run out is let go first; where everything goes, holds go with their tyres. Raises
     NoneAsked, NotWhole, TooMany, SamePlace, AnotherSite, OnATransfer, NotThatMany, HeldTyresStay,
-    NotForHeldTyres, IsBeingPicked.
+    NotForHeldTyres, IsBeingPicked, ComplainedOf.
     """
     step = Step(lot, source, target, quantity)
     return move_together(steps=[step], by=by, at=at, document=document, note=note)
@@ -131,6 +132,9 @@ def move_together(
             lines = _with_what_is_held(changes, follows)
         if transfer is None and any(step.source.kind == PlaceKind.IN_TRANSIT for step in steps):
             _leave_transfers_alone(lines)
+        kept = [(s.lot.pk, s.source.pk) for s in steps if s.source.kind == PlaceKind.QUARANTINE]
+        if kept:
+            leave_complaints_alone(lines, kept)
         moved = PostingKind.MOVE
         posting = post(kind=moved, lines=lines, by=by, at=at, document=document, note=note)
         shift(follows)

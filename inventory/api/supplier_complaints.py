@@ -82,6 +82,7 @@ class SupplierComplaintFilters(FilterSet):
     supplier = RowFilter(Supplier)
     delivery = RowFilter(Delivery)
     sku = RowFilter(Sku)
+    lot = RowFilter(Lot)
     state = filters.ChoiceFilter(choices=SupplierComplaintState.choices)
     reason = filters.ChoiceFilter(choices=Disagreement.choices)
     settlement = filters.ChoiceFilter(choices=Settlement.choices)
@@ -111,8 +112,9 @@ class SupplierComplaints(Acting):
     @once
     def create(self, request: Request) -> Response:
         """Complain of tyres of a lot that was received before: they go to quarantine."""
-        values = given(OpenComplaintSerializer(data=request.data))
-        opened = receiving.open_complaint(by=request.user, at=timezone.now(), **values)
+        values: dict[str, Any] = given(OpenComplaintSerializer(data=request.data))
+        values |= {"by": request.user, "at": timezone.now()}
+        opened = receiving.open_complaint(**values)
         return self.entered(request, opened)
 
     @extend_schema(request=SendComplaintSerializer, responses=SupplierComplaintSerializer)

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
-from django.db.models import Model
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -16,6 +15,8 @@ from inventory.ground.refusal import Refusal, StaleVersion
 from stockist.steps import by, focus, told
 
 Work = Callable[..., Any]
+Page = Callable[[Any, str, int], HttpResponse]
+BELOW = "Not kept: see what is said below."
 
 
 def entered(
@@ -35,22 +36,22 @@ def entered(
     return render(request, "purchasing/agree.html", {"form": form, **page}, status=status)
 
 
-def changed(
-    request: HttpRequest, row: Model, form: Any, work: Work, leads_to: str
-) -> HttpResponse | tuple[Any, str, int]:
-    """Change a row by ``work`` and lead to it; else the form, the sentence and the status.
+def changed(request: HttpRequest, form: Any, work: Work, leads_to: str, page: Page) -> HttpResponse:
+    """Change a row by ``work`` and lead to it, or show its page with what is wrong.
 
-    ``form`` is None where somebody else was first: the page shows what is there now.
+    ``page`` is given the form (None where somebody else was first: it shows what is there now),
+    the sentence and the status.
     """
     if not form.is_valid():
-        return form, "Not kept: see what is said below.", 400
+        return page(form, BELOW, 400)
+    said = {**form.values(), "seen": form.cleaned_data["seen"]}
     try:
-        work(seen=form.cleaned_data["seen"], by=by(request), at=timezone.now(), **form.values())
+        row = work(by=by(request), at=timezone.now(), **said)
     except StaleVersion as refusal:
-        return None, refusal.sentence, refusal.status
+        return page(None, refusal.sentence, refusal.status)
     except Refusal as refusal:
         told(form, refusal)
-        return form, "Not kept: see what is said below.", refusal.status
+        return page(form, BELOW, refusal.status)
     messages.success(request, "Kept.")
     return redirect(leads_to, row.pk)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 
 from django.db.models import Sum
 from django.http import HttpRequest, HttpResponse
@@ -92,16 +93,9 @@ def batch(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def batch_change(request: HttpRequest, number: int) -> HttpResponse:
     """Change what is known of it, unless somebody else has done so meanwhile."""
-    found = _found(number)
-
-    def work(**said: object) -> ProductionBatch:
-        return purchasing.change_batch(batch=found, **said)  # type: ignore[arg-type]
-
-    answer = changed(request, found, BatchForm(request.POST), work, "purchasing:batch")
-    if isinstance(answer, HttpResponse):
-        return answer
-    bound, refused, status = answer
-    return _page(request, found, form=bound, refused=refused, status=status)
+    found, form = _found(number), BatchForm(request.POST)
+    work = partial(purchasing.change_batch, batch=found)
+    return changed(request, form, work, "purchasing:batch", partial(_page, request, found))
 
 
 def _found(number: int) -> ProductionBatch:
@@ -111,7 +105,6 @@ def _found(number: int) -> ProductionBatch:
 def _page(
     request: HttpRequest,
     found: ProductionBatch,
-    *,
     form: BatchForm | None = None,
     refused: str = "",
     status: int = 200,

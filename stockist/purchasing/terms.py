@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -77,15 +79,8 @@ def terms_change(request: HttpRequest, number: int) -> HttpResponse:
     """Change them, unless somebody else has done so meanwhile."""
     terms = _found(number)
     form = TermsForm(request.POST, breaks=_asked_breaks(request))
-
-    def work(**said: object) -> SupplierTerms:
-        return purchasing.change_terms(terms=terms, **said)  # type: ignore[arg-type]
-
-    answer = changed(request, terms, form, work, "purchasing:terms-page")
-    if isinstance(answer, HttpResponse):
-        return answer
-    bound, refused, status = answer
-    return _page(request, terms, form=bound, refused=refused, status=status)
+    work = partial(purchasing.change_terms, terms=terms)
+    return changed(request, form, work, "purchasing:terms-page", partial(_page, request, terms))
 
 
 def _asked_breaks(request: HttpRequest) -> int:
@@ -101,7 +96,6 @@ def _found(number: int) -> SupplierTerms:
 def _page(
     request: HttpRequest,
     terms: SupplierTerms,
-    *,
     form: TermsForm | None = None,
     refused: str = "",
     status: int = 200,

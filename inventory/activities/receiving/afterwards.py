@@ -10,6 +10,7 @@ from django.db import transaction
 from django.db.models import Q, Sum
 
 from inventory.activities.blocking import block
+from inventory.activities.complained_of import in_quarantine
 from inventory.activities.moving import move
 from inventory.activities.receiving.refusals import NoQuarantine
 from inventory.activities.receiving.stocking import block_laid_for
@@ -237,8 +238,7 @@ def _not_anothers(complaint: SupplierComplaint, lot: Lot, place: Place) -> None:
         raise NotThatMany(
             Move(lot.pk, place.pk, -complaint.quantity), balance.on_hand, balance.held
         )
-    rows = SupplierComplaint.objects.filter(lot=lot, sent_back__isnull=True)
-    here = rows.filter(Q(quarantine=place) | Q(quarantine=None, delivery__quarantine=place))
+    here = in_quarantine(lot.pk, place)
     others = here.exclude(settlement=Settlement.ACCEPTED).exclude(pk=complaint.pk)
     free = balance.on_hand - (others.aggregate(all=Sum("quantity"))["all"] or 0)
     if complaint.quantity > free:

@@ -6,6 +6,8 @@ import pytest
 
 from inventory.activities import receiving, settling
 from inventory.activities.blocking import block
+from inventory.activities.complained_of import ComplainedOf
+from inventory.activities.moving import move
 from inventory.activities.receiving.afterwards import (
     ComplainedOfAlready,
     NoneOnHand,
@@ -231,6 +233,22 @@ def test_what_lies_in_quarantine_is_complained_of_once():
     settling.send_back(complaint=first, by=UserFactory(), at=AT)
     with pytest.raises(NoneOnHand):
         opened(first.lot, 1)
+
+
+def test_what_is_complained_of_stays_in_quarantine_until_it_is_settled():
+    balance = shelf()
+    found = opened(balance.lot, 2, supplier=SupplierFactory())
+    told = {"lot": balance.lot, "source": found.quarantine, "target": balance.place, "at": AT}
+    with pytest.raises(ComplainedOf, match=r"2 of lot .* are complained of .*, and 0 are not"):
+        move(quantity=1, by=UserFactory(), **told)
+    stock_in(lot=balance.lot, place=found.quarantine, on_hand=1)
+    with pytest.raises(ComplainedOf, match="and 1 are not"):
+        move(quantity=2, by=UserFactory(), **told)
+    move(quantity=1, by=UserFactory(), **told)
+    by = UserFactory()
+    settling.settle(complaint=found, settlement="credit", answer="Keep them.", by=by, at=AT)
+    move(quantity=2, by=by, **told)
+    assert lies(balance.lot) == {"storage": 7}
 
 
 def test_the_database_wants_a_delivery_or_a_lot_in_quarantine():

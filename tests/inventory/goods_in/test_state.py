@@ -170,6 +170,14 @@ class House:
             done = self.tries(lambda: settling.settle(**told))
         HAPPENED.update([way] if done else [])
 
+    def finds_on_the_shelf(self, one, two):
+        lies = self.one(Balance, one, place__in=[*self.racks, self.goods_in], on_hand__gt=0)
+        if lies:
+            told = {"lot": lies.lot, "place": lies.place, "quantity": two % 5, "at": AT}
+            told |= {"reason": ("damaged", "wrong_country", "short")[two % 3], "says": "So."}
+            done = self.tries(lambda: receiving.open_complaint(by=self.hands[0], **told))
+            HAPPENED.update(["found on the shelf"] if done else [])
+
     def puts_away(self, one, two):
         lies = self.one(Balance, one, place=self.goods_in, on_hand__gt=0)
         if lies:
@@ -239,8 +247,16 @@ class House:
         unsettled = SupplierComplaint.objects.filter(lot__isnull=False).exclude(
             state=SupplierComplaintState.SETTLED, settlement="accepted"
         )
-        for one in unsettled.order_by("pk"):
+        for one in unsettled.filter(quarantine=None).order_by("pk"):
             assert one.lot.blocks.filter(lifted_at=None).exists()
+
+    def sure_what_is_complained_of_lies_in_quarantine(self):
+        bound = Counter()
+        waiting = SupplierComplaint.objects.unsettled().filter(lot__isnull=False, sent_back=None)
+        for one in waiting.order_by("pk"):
+            bound[one.lot_id, one.quarantine_id or one.delivery.quarantine_id] += one.quantity
+        for (lot, place), quantity in bound.items():
+            assert Balance.objects.get(lot=lot, place=place).on_hand >= quantity
 
     def sure_racks_hold_no_more_than_they_have_room_for(self):
         there = Balance.objects.filter(place=self.racks[0]).order_by("pk")
@@ -256,6 +272,7 @@ class House:
 STEPS = (
     *(House.orders, House.opens, House.opens, House.reads, House.reads, House.reads),
     *(House.finishes, House.finishes, House.settles, House.settles, House.puts_away),
+    House.finds_on_the_shelf,
     *(House.sends_off, House.books_arrival, House.is_told_by_the_note, House.takes_up),
     *(House.changes_a_line, House.ends),
 )
@@ -281,5 +298,6 @@ def test_any_sequence_leaves_the_books_in_order():
     any_sequence()
     # The steps do reach what they are there to try.
     assert HAPPENED["finished"] >= 5
+    assert HAPPENED["found on the shelf"] >= 1
     assert HAPPENED["put away"] + HAPPENED["arrived"] >= 2
     assert HAPPENED["credit"] + HAPPENED["replacement"] + HAPPENED["accepted"] >= 2

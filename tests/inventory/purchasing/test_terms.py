@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from inventory.activities.purchasing import change_batch, change_terms, make_batch, make_terms
 from inventory.activities.purchasing.pricing import breaks_wrong, price_of
 from inventory.ground.entries.faults import Faulty
+from inventory.ground.entries.writing import version_of
 from inventory.ground.refusal import StaleVersion
 from inventory.ground.violations import Violated, named_violation
 from inventory.models.supplier_terms import ProductionBatch
@@ -19,6 +20,7 @@ from tests.factories.buying import ProductionBatchFactory, SupplierTermsFactory
 from tests.factories.catalogue import SkuFactory
 from tests.factories.people import SupplierFactory, UserFactory
 from tests.factories.when import AT
+from tests.support.concurrency import at_once
 
 pytestmark = pytest.mark.django_db
 BREAKS = [(1, Decimal("95.00")), (50, Decimal("92.00")), (200, Decimal("88.50"))]
@@ -218,3 +220,18 @@ def test_the_code_of_a_batch_is_one_for_its_supplier():
     with pytest.raises(Faulty, match="a batch of this code already"):
         make_batch(by=UserFactory(), at=AT, supplier=there.supplier, **told)
     assert make_batch(by=UserFactory(), at=AT, supplier=SupplierFactory(), **told)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_people_change_the_prices_at_once_and_the_second_is_told():
+    terms, people = made(), UserFactory.create_batch(2)
+    seen = version_of(terms)
+
+    def change(number):
+        told = [(1, Decimal(90 - number))]
+        return change_terms(terms=terms, seen=seen, by=people[number], at=AT, breaks=told)
+
+    answers = at_once(*(lambda number=number: change(number) for number in range(2)))
+    stale = [isinstance(answer, StaleVersion) for answer in answers]
+    assert sorted(stale) == [False, True]
+    assert breaks_of(terms) == [(1, Decimal(90 - stale.index(False)))]
