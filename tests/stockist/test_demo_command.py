@@ -11,7 +11,7 @@ from django.contrib.auth.models import User
 from django.core.management import CommandError, call_command
 
 from inventory.models.despatch import Despatch
-from inventory.models.hold import Hold
+from inventory.models.hold import Hold, HoldExtension
 from inventory.models.lot import Lot
 from inventory.models.posting import Posting
 from inventory.models.returned import Return
@@ -34,9 +34,13 @@ def test_it_answers_the_three_questions_and_a_second_run_changes_nothing():
     assert "1 set" in told
     assert "no four within 26 weeks" in told
     assert max(map(len, told.splitlines())) < 160
-    assert "2 holds, a quote, 4 orders" in told
+    assert "2 holds, a quote, 5 orders" in told
     before = (Lot.objects.count(), Posting.objects.count())
-    assert (Despatch.objects.count(), Return.objects.count()) == (2, 1)
+    assert (Despatch.objects.count(), Return.objects.count()) == (3, 1)
+    aged = Despatch.objects.exclude(word_why="").get()
+    assert (aged.word_by.username, "how old they are" in aged.word_why) == ("owner", True)
+    assert aged.known["sets"][0]["reasons"][0]["code"] == "age limit"
+    assert HoldExtension.objects.get().why == "his mechanic is away until then"
     assert Hold.objects.open().count() == 4
     again = run("--no-serve")
     assert (Lot.objects.count(), Posting.objects.count()) == before
