@@ -244,6 +244,7 @@ SPECTACULAR_SETTINGS = {
         "EvidenceKindEnum": "fitments.models.evidence.EvidenceKind",
         "HandEnum": "inventory.models.sku.Hand",
         "ReturnReasonEnum": "inventory.models.returned.ReturnReason",
+        "ShortReasonEnum": "inventory.models.transfer.ShortReason",
         "WriteOffReasonEnum": "inventory.models.write_off.WriteOffReason",
     },
 }

@@ -42,6 +42,7 @@ class TransferSerializer(Told):
     sent_by = who("sent_by")
     at_work_by = who("at_work_by")
     ended_by = who("ended_by")
+    short_reason = serializers.ChoiceField(ShortReason.choices, read_only=True, allow_blank=True)
     loads = LoadSerializer(many=True, write_only=True, allow_empty=False, max_length=MOST_LOADS)  # type: ignore[call-arg]
     lines = TransferLineSerializer(many=True, read_only=True)
 

@@ -24,6 +24,7 @@ from inventory.api.makers import Compounds, Patterns, TyreMakers
 from inventory.api.markings import CompareSizes, ReadDateCode, ReadSize
 from inventory.api.movements import Misreadings, Moves, Recounts, TakenBack
 from inventory.api.orders import OrderLines, Orders
+from inventory.api.outings import Outings
 from inventory.api.picks import PickLines, PickLists
 from inventory.api.places import Places, Sites
 from inventory.api.postings import LedgerLines, Postings
@@ -80,6 +81,7 @@ RESOURCES = {
     "supplier-complaints": SupplierComplaints,
     "put-away": PutAway,
     "transfers": Transfers,
+    "outings": Outings,
     "counts": Counts,
     "write-offs": WriteOffs,
     "work": Work,

@@ -59,6 +59,7 @@ from tests.factories.selling import (
 from tests.factories.sending import Shop, held_set, packed
 from tests.factories.stock import BlockFactory, EnquiryFactory, LotFactory, stock_in
 from tests.factories.storing import storages
+from tests.factories.vans import OutingFactory
 from tests.factories.when import AT
 
 
@@ -187,6 +188,7 @@ ROWS = {
     "delivery-lines": delivery_lines,
     "supplier-complaints": complaints,
     "transfers": transfers,
+    "outings": OutingFactory.create_batch,
     "counts": CountLineFactory.create_batch,
     "storages": storages,
     "consignments": ConsignedLotFactory.create_batch,
