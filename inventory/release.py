@@ -17,6 +17,17 @@ from django.utils.module_loading import import_string
 
 from inventory.ground.refusal import Refusal
 
+AGE_LIMIT = "age_limit_months"
+"""Under which the answer of a promise keeps how old tyres may be by the customer's own wish, in
+months on the day that they are taken or leave."""
+LONGEST_LIMIT = 1200
+
+
+def age_limit_of(answer: Mapping[str, Any]) -> int | None:
+    """The age limit that the customer asked for; None where none was, or what is kept is none."""
+    said = answer.get(AGE_LIMIT)
+    return said if type(said) is int and 0 < said <= LONGEST_LIMIT else None
+
 
 class May(StrEnum):
     """Whether a set may leave."""

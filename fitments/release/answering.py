@@ -24,8 +24,9 @@ DISPLAY = "It is for display only, and does not leave to be driven on."
 def may_leave(sets: Sequence[LeavingSet], *, at: datetime) -> list[Release]:
     """Say of each set whether it may leave at a moment, why not, and what that rests on.
 
-    What does not suit, is older than the house's limit, or has lost an approval since it was
-    ordered leaves with the owner's word. Tyres for display leave for a show only.
+    What does not suit, is older than the house's limit or the one that the customer asked for, or
+    has lost an approval since it was ordered leaves with the owner's word. Tyres for display leave
+    for a show only.
     """
     sold = read(sets)
     register = Register()

@@ -94,7 +94,8 @@ def judged(sold: Sold, register: Register, *, at: datetime) -> Judged:
 def spots_for(sold: Sold, car: Car, register: Register, at: datetime) -> dict[Axle, Spot]:
     """The places on the car that a set was sold for, by what was on record at a moment."""
     on = timezone.localtime(at).date()
-    return _spots(car, register.of(sold, car, on, at), register.class_of(sold, at))
+    ran, known = register.class_of(sold, at), register.of(sold, car, on, at)
+    return _spots(car, known, ran, limit_months=sold.limit_months)
 
 
 def _facts(sold: Sold, spots: Mapping[Axle, Spot]) -> dict[int, tuple[ApprovalFact, ...]]:
@@ -112,12 +113,20 @@ def _facts(sold: Sold, spots: Mapping[Axle, Spot]) -> dict[int, tuple[ApprovalFa
 
 
 def _spots(
-    car: Car, approvals: tuple[ApprovalFact, ...], ran: CompetitionClass | None
+    car: Car,
+    approvals: tuple[ApprovalFact, ...],
+    ran: CompetitionClass | None,
+    *,
+    limit_months: int | None,
 ) -> dict[Axle, Spot]:
     return spots_of(
         car.variant,
         built=car.built,
-        stands=AsItStands(typed=car.wheels, house_limit_months=settings.HOUSE_AGE_LIMIT_MONTHS),
+        stands=AsItStands(
+            typed=car.wheels,
+            customer_limit_months=limit_months,
+            house_limit_months=settings.HOUSE_AGE_LIMIT_MONTHS,
+        ),
         approvals=approvals,
         competition_class=class_of(ran),
     )
@@ -149,7 +158,9 @@ def terms_of(sold: Sold, on: date) -> Terms:
 
 
 def _by_age(sold: Sold, on: date) -> Verdict:
-    spot = Spot(house_limit_months=settings.HOUSE_AGE_LIMIT_MONTHS)
+    spot = Spot(
+        customer_limit_months=sold.limit_months, house_limit_months=settings.HOUSE_AGE_LIMIT_MONTHS
+    )
     terms = terms_of(sold, on)
     tyres = [tyre for some in sold.tyres.values() for _, tyre in some]
     return Verdict.of(weigh((one for tyre in tyres for one in judge_age(tyre, spot, terms)), terms))

@@ -15,7 +15,7 @@ from fitments.rules.values import Axle, Condition, DaySpan, Made, Market, RimKin
 from inventory.models.customer import CarWheel, CustomerCar
 from inventory.models.lot import Lot
 from inventory.models.sku import Sku, SkuKind
-from inventory.release import LeavingSet
+from inventory.release import LeavingSet, age_limit_of
 
 SPARE = "spare"
 
@@ -33,7 +33,8 @@ class Car:
 class Sold:
     """One set with its car (None where it is not known) and its tyres by place on the car.
 
-    tyres: each with the lot that it is of; those of no axle stand under "".
+    tyres: each with the lot that it is of; those of no axle stand under "". limit_months: how old
+    they may be by the customer's wish on the day that they leave; None where nothing was said.
     """
 
     asked: LeavingSet
@@ -42,6 +43,7 @@ class Sold:
     market: Market
     competition_class: CompetitionClass | None
     tyres: Mapping[str, tuple[tuple[int, Tyre], ...]]
+    limit_months: int | None = None
 
 
 def read(sets: Sequence[LeavingSet]) -> list[Sold]:
@@ -77,6 +79,7 @@ def _sold(
         _one_of(Market, asked.answer.get("market"), Market.GB),
         classes.get(str(asked.answer.get("class", ""))),
         {place: tuple(some) for place, some in placed.items()},
+        age_limit_of(asked.answer),
     )
 
 

@@ -25,6 +25,7 @@ from inventory.availability import Need, SetAnswer
 from inventory.ground.refusal import Refusal
 from inventory.models.sku import Sku
 from inventory.promising import ApprovalWithdrawn
+from inventory.release import AGE_LIMIT
 from inventory.sets import BadRecipe
 from stockist.counter import pages
 from stockist.counter.answer import Answer, OfferAnswer, PartAnswer, Question, which_tyre
@@ -141,4 +142,5 @@ def _of_tyre(code: str, query: QueryDict, at: datetime) -> SetAsked:
     if found.sets is None or found.recipe is None:
         raise AskAgain
     need = Need(None, found.recipe, site_of(wishes))
-    return SetAsked(what_is(found.sets, found.skus), need, found.sets, {})
+    said = {AGE_LIMIT: wishes.limit_years * 12} if wishes.limit_years else {}
+    return SetAsked(what_is(found.sets, found.skus), need, found.sets, said)

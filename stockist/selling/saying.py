@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from fitments.rules.words import months
 from inventory.availability import SetAnswer
 from inventory.models.sku import Sku
+from inventory.release import AGE_LIMIT, age_limit_of
 from stockist.counter.answer import OfferAnswer, PartAnswer, Question
 from stockist.counter.wording import distinct, money, pieces_wanted, title_of
 
@@ -31,7 +33,7 @@ def what_is(sets: SetAnswer, skus: Sequence[Sku]) -> str:
 
 
 def said_of_offer(question: Question, part: PartAnswer, one: OfferAnswer) -> dict[str, Any]:
-    """Use, market and class as the release reads them; the verdict and its reasons in words."""
+    """Use, market, class and age limit as the release reads them; the verdict in words."""
     found = distinct(one.verdict.findings)
     variant = question.variant
     spot = next(iter(part.spots.values()))
@@ -39,6 +41,7 @@ def said_of_offer(question: Question, part: PartAnswer, one: OfferAnswer) -> dic
         "use": str(question.use),
         "market": str(question.market),
         "class": question.competition_class.code if question.competition_class else "",
+        AGE_LIMIT: question.stands.customer_limit_months,
         "car": str(variant) if variant else spot.car,
         "built": question.built.words if question.built else "",
         "verdict": one.verdict.outcome.word,
@@ -73,7 +76,12 @@ def kept_answer(answer: Mapping[str, Any]) -> KeptAnswer:
     stock = answer.get("stock", {})
     price = stock.get("price", {})
     amount = Decimal(price["amount"]) if price.get("amount") is not None else None
-    terms = [f"{answer['use']} use" if answer.get("use") else "", answer.get("class", "")]
+    limit = age_limit_of(answer)
+    terms = [
+        f"{answer['use']} use" if answer.get("use") else "",
+        answer.get("class", ""),
+        f"not older than {months(limit)}" if limit else "",
+    ]
     return KeptAnswer(
         car=answer.get("car", ""),
         built=answer.get("built", ""),

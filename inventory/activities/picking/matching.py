@@ -6,12 +6,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from django.utils import timezone
+
 from inventory.activities import recipes
 from inventory.availability.handed import Same, TyreFact, as_one, hands_of_one
 from inventory.availability.promising import set_lot, tyre_facts
 from inventory.availability.shelf import everything_of
 from inventory.availability.values import ShelfLot
+from inventory.markings import oldest_allowed_week
 from inventory.models.hold import Hold
+from inventory.release import age_limit_of
 from inventory.sets.check import check_set
 from inventory.sets.recipe import Lot as SetLot
 from inventory.sets.recipe import Recipe
@@ -31,12 +35,22 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """All that lies at one site of what a hold asks for; the recipe is None for pieces."""
+    """All that lies at one site of what a hold asks for; the recipe is None for pieces.
+
+    oldest: the week before which no tyre is taken anew, by the age that the customer asked for, on
+    the day of picking; None where none was asked for.
+    """
 
     recipe: Recipe | None
     lots: dict[Key, ShelfLot]
     facts: dict[int, TyreFact]
     same: Same
+    oldest: int | None = None
+
+    def is_young(self, key: Key) -> bool:
+        """Whether a lot is young enough today for whoever asked for it; undated it is not."""
+        week = self.lots[key].week
+        return self.oldest is None or (week is not None and week >= self.oldest)
 
     def set_lot(self, key: Key, quantity: int) -> SetLot:
         """So many of a lot as matching sees them."""
@@ -78,11 +92,13 @@ def shelf_of(hold: Hold, *, site_id: int, at: datetime, keys: Iterable[Key] | No
         if lot.site_id == site_id and (wanted is None or (lot.lot_id, lot.place_id) in wanted)
     }
     facts = tyre_facts({lot.sku_id for lot in found} | skus_of(hold))
+    limit, today = age_limit_of(hold.answer), timezone.localdate(at)
+    oldest = oldest_allowed_week(limit_months=limit, on=today) if limit else None
     if not hold.recipe:
-        return Shelf(None, lots, facts, {})
+        return Shelf(None, lots, facts, {}, oldest)
     asked = recipes.recalled(hold.recipe)
     same = hands_of_one(asked, facts)
-    return Shelf(as_one(asked, same), lots, facts, same)
+    return Shelf(as_one(asked, same), lots, facts, same, oldest)
 
 
 def parts_of(hold: Hold) -> list[Part]:

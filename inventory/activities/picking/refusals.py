@@ -185,6 +185,18 @@ class NotMatching(Refusal):
         )
 
 
+class TooOldForThem(Refusal):
+    """The customer asked for tyres no older than so many months, and this lot is, today."""
+
+    def __init__(self, lot: Lot, months: int) -> None:
+        age = f"of {lot.date_code}" if lot.date_code else "without a date code"
+        super().__init__(
+            f"Lot {lot.code}, {age}, cannot be taken instead: the customer asked for tyres not "
+            f"older than {months} months, counted to today. {UNCHANGED}",
+            field="lot",
+        )
+
+
 class NotToBeTaken(Refusal):
     """The other lot may not be taken, whatever its date."""
 

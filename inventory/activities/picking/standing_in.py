@@ -60,7 +60,8 @@ def _of_a_set(
     except BadRecipe:
         return []
     wanted = {sku for place in recipe.places for sku in recipe.skus_at(place)}
-    values = [shelf.set_lot(key, number) for key, number in free.items() if number > 0]
+    values = [shelf.set_lot(key, number) for key, number in free.items()
+              if number > 0 and shelf.is_young(key)]  # fmt: skip
     found = choose(recipe, [value for value in values if value.sku in wanted])
     return [
         Part(names[entry.place], key, quantity)  # type: ignore[arg-type]

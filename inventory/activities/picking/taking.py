@@ -16,6 +16,7 @@ from inventory.activities.picking.refusals import (
     NotMatching,
     NotToBeTaken,
     SayWhy,
+    TooOldForThem,
     WeekWasPromised,
 )
 from inventory.activities.picking.standing import settle_state
@@ -28,6 +29,7 @@ from inventory.models.lot import Block, Lot
 from inventory.models.pick import Confirmed, PickLine, PickLineState, PickList
 from inventory.models.place import Place
 from inventory.models.posting import PostingKind
+from inventory.release import age_limit_of
 
 STEP = "only a list that is being picked can be picked from"
 
@@ -79,7 +81,7 @@ def take_other(
 
     The set has to match as it was promised, and a week that the customer was told stays. What was
     held for the line is free again. Raises what `pick` does, and SayWhy, NotToBeTaken,
-    NotMatching, WeekWasPromised.
+    NotMatching, WeekWasPromised, TooOldForThem.
     """
     with transaction.atomic():
         listed = locked(pick_list, at_step=PICKING, wanted=STEP)
@@ -148,6 +150,8 @@ def _refuse_other(
         raise NotToBeTaken(lot, f"{lies.free} of it are free in {place.code}, not {taken}")
     if _week_was_promised(hold, line) and lot.date_code != line.lot.date_code:
         raise WeekWasPromised(line, lot)
+    if line.for_place and lot.pk != line.lot_id and not shelf.is_young(key):
+        raise TooOldForThem(lot, age_limit_of(hold.answer) or 0)
     gone = Part(line.for_place, (line.lot_id, line.place_id), taken)
     faults = faults_in(shelf, [*without(parts_of(hold), gone), Part(line.for_place, key, taken)])
     if faults and lot.pk != line.lot_id:

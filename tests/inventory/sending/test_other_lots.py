@@ -21,6 +21,7 @@ from tests.factories.sending import (
     a_line,
     an_order,
     figures,
+    four_alike,
     held_as_lines_say,
     held_pieces,
     held_set,
@@ -44,6 +45,16 @@ def in_order():
     yield
     assert held_as_lines_say()
     assert differences() == []
+
+
+def asked_for_youth():
+    """A set of July 2024 is held for one who wants it no older than 30 months, in November 2026."""
+    shop, order, sku = Shop(), an_order(), SkuFactory()
+    lot = shop.stock(4, sku=sku, date_code="3024")
+    line = a_line(order, recipe=four_alike(sku))
+    parts = [(lot, shop.racks[0], 2, axle) for axle in ("front", "rear")]
+    hold_for(line, *parts, answer={"age_limit_months": 30})
+    return shop, order, sku
 
 
 def listed(order, shop, by):
@@ -87,6 +98,24 @@ class TestAnotherLot:
         with pytest.raises(refusals.NotMatching, match=r"46 weeks between .* 26 allowed"):
             other(found, lines_of(found)[0], far, shop.racks[1], tom, quantity=1)
         assert figures(far, shop.racks[1]) == (1, 0)
+
+    @pytest.mark.parametrize("code", ["1524", ""])
+    def test_older_than_the_customer_asked_for(self, tom, code):
+        shop, order, sku = asked_for_youth()
+        old = shop.stock(2, sku=sku, rack=1, date_code=code)
+        found = listed(order, shop, tom)
+        with pytest.raises(refusals.TooOldForThem, match="not older than 30 months, counted to"):
+            other(found, lines_of(found)[0], old, shop.racks[1], tom)
+        assert figures(old, shop.racks[1]) == (2, 0)
+        told = short(found, lines_of(found)[0], 0, tom)
+        assert told.instead == ()  # nor is it chosen in place of what is missing
+        assert order.lines.get().holds.get().lines.filter(lot=old).count() == 0
+
+    def test_young_enough_for_the_customer(self, tom):
+        shop, order, sku = asked_for_youth()
+        young = shop.stock(2, sku=sku, rack=1, date_code="2524")
+        found = listed(order, shop, tom)
+        assert other(found, lines_of(found)[0], young, shop.racks[1], tom).taken_lot == young
 
     def test_another_mark_on_the_same_axle(self, tom):
         shop, order, lot, _ = held_set()

@@ -42,6 +42,19 @@ def test_held_in_one_step_for_somebody_new(counter, said, shelf):
     assert "1 set" in body(counter.get(ANSWER))
 
 
+@pytest.mark.parametrize("where", [f"{ANSWER}&limit=3", "/counter/tyres/TB-CAIRN/?limit=3"])
+def test_the_age_that_was_asked_for_is_kept_and_said(counter, car, shelf, where):
+    page = body(counter.get(where))
+    told = {name: hidden(page, name) for name in ("asked", "shown")}
+    if "cars" in where:
+        told["offer"] = hidden(page, "offer")
+    page = body(counter.get(hold(counter, told, name="Orrin Tasker")["Location"]))
+    one = Hold.objects.get()
+    assert one.answer["age_limit_months"] == 36
+    assert one.recipe["oldest_week"]
+    assert "not older than 3 years" in page
+
+
 def test_the_customer_whose_car_was_asked_for_needs_no_naming(counter, car, shelf):
     mine = CustomerCarFactory(customer__name="Winifred Astbourne")
     IdentifiedCarFactory(customer_car=mine, variant=car)
