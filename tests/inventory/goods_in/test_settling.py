@@ -8,6 +8,7 @@ import pytest
 
 from inventory.activities import purchasing, receiving, settling
 from inventory.activities.blocking import block
+from inventory.activities.complained_of import ComplainedOf
 from inventory.activities.moving import move
 from inventory.ground.entries.faults import Faulty
 from inventory.ledger.post import NotThatMany
@@ -147,7 +148,11 @@ def test_settled_may_still_be_sent_back_unless_accepted(by):
 def test_tyres_that_were_carried_off_are_not_sent_back(by):
     found = complaint()
     away = PlaceFactory(site=found.delivery.place.site)
-    move(lot=found.lot, source=found.delivery.quarantine, target=away, quantity=1, by=by, at=AT)
+    told = {"source": found.delivery.quarantine, "target": away, "quantity": 1, "by": by, "at": AT}
+    with pytest.raises(ComplainedOf, match="settle the complaint first"):
+        move(lot=found.lot, **told)
+    settled(found, "credit", by)
+    move(lot=found.lot, **told)
     with pytest.raises(NotThatMany):
         settling.send_back(complaint=found, by=by, at=AT)
 
