@@ -10,7 +10,7 @@ from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.views import APIView
 
-from stockist.papers.views import note_file
+from stockist.papers.views import note_file, quote_file
 
 
 class DeliveryNoteView(APIView):
@@ -23,3 +23,15 @@ class DeliveryNoteView(APIView):
     )
     def get(self, request: Request, number: int) -> HttpResponse:
         return note_file(number)
+
+
+class QuotePaperView(APIView):
+    """A quote to be printed: the answer and its reasons as they were kept on the day."""
+
+    required_permissions: ClassVar = {"GET": ["inventory.view_quote"]}
+
+    @extend_schema(
+        operation_id="quote_paper", responses={(200, "application/pdf"): OpenApiTypes.BINARY}
+    )
+    def get(self, request: Request, number: int) -> HttpResponse:
+        return quote_file(number)

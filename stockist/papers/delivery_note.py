@@ -10,7 +10,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepTogether, Spacer, Table, TableStyle
 
 from stockist.papers.note import DeliveryNote, NoteLine, NoteSet
-from stockist.papers.sheet import BODY, HEAD, SMALL, STRONG, TITLE, WIDTH, Foot, printed, words
+from stockist.papers.sheet import HEAD, SMALL, STRONG, TITLE, WIDTH, Foot, addressed, printed, words
 
 COLUMNS = ("Tyres", "What", "Place", "Lot", "Date code", "Mark", "Approvals")
 WIDTHS = tuple(part * WIDTH for part in (0.08, 0.34, 0.1, 0.14, 0.11, 0.09, 0.14))
@@ -23,7 +23,6 @@ RULED = TableStyle(
         ("TOPPADDING", (0, 0), (-1, -1), 2),
     ]
 )
-PLAIN = TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
 
 
 def drawn(note: DeliveryNote) -> bytes:
@@ -45,15 +44,14 @@ def _story(note: DeliveryNote) -> Iterable[Flowable]:
 
 
 def _head(note: DeliveryNote) -> Flowable:
-    to = [words(line, STRONG if number == 0 else BODY) for number, line in enumerate(note.to)]
     parcels = "1 parcel" if note.parcels == 1 else f"{note.parcels} parcels"
     about = [
-        words(note.shop, STRONG),
-        words(f"left on {note.left_on.isoformat()}"),
-        words(f"order {note.order}" + (f", yours: {note.reference}" if note.reference else "")),
-        words(", ".join(part for part in (parcels, note.carrier) if part)),
+        note.shop,
+        f"left on {note.left_on.isoformat()}",
+        f"order {note.order}" + (f", yours: {note.reference}" if note.reference else ""),
+        ", ".join(part for part in (parcels, note.carrier) if part),
     ]
-    return Table([[to, about]], colWidths=[WIDTH / 2, WIDTH / 2], style=PLAIN)
+    return addressed(note.to, about)
 
 
 def _set(one: NoteSet) -> Iterable[Flowable]:

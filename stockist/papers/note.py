@@ -72,7 +72,7 @@ def note_of(despatch: Despatch) -> DeliveryNote:
     return DeliveryNote(
         shop=settings.SHOP_NAME,
         number=held.number,
-        order=str(order.pk),
+        order=order.number,
         reference=order.reference,
         left_on=timezone.localtime(held.despatched_at).date(),
         to=(customer.name, *address.splitlines()),

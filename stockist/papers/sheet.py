@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from io import BytesIO
@@ -15,7 +15,15 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont, TTFontFace
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    PageTemplate,
+    Paragraph,
+    Table,
+    TableStyle,
+)
 
 # Of reportlab's own: it has more of Europe's letters than the standard fonts.
 FONT, BOLD = "Vera", "VeraBd"
@@ -27,6 +35,7 @@ SMALL = ParagraphStyle("small", parent=BODY, fontSize=7.5, leading=10)
 STRONG = ParagraphStyle("strong", parent=BODY, fontName=BOLD)
 HEAD = ParagraphStyle("head", parent=STRONG, fontSize=11, leading=15, spaceBefore=8)
 TITLE = ParagraphStyle("title", parent=STRONG, fontSize=18, leading=24)
+PLAIN = TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +48,15 @@ class Foot:
 def words(text: str, style: ParagraphStyle = BODY) -> Paragraph:
     """A paragraph of plain text: nothing in it is taken for mark-up."""
     return Paragraph(escape(spelt(text)), style)
+
+
+def addressed(to: Sequence[str], about: Sequence[str]) -> Flowable:
+    """The head of a paper: whom it is for, and beside that what it is; first lines are strong."""
+    sides = [
+        [words(line, STRONG if number == 0 else BODY) for number, line in enumerate(side)]
+        for side in (to, about)
+    ]
+    return Table([sides], colWidths=[WIDTH / 2, WIDTH / 2], style=PLAIN)
 
 
 def spelt(text: str) -> str:

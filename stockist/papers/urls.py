@@ -9,5 +9,6 @@ from stockist.papers import views
 app_name = "papers"
 urlpatterns = [
     path("delivery-notes/<int:number>/", views.delivery_note, name="delivery-note"),
+    path("quotes/<int:number>/", views.quote, name="quote"),
     path("scrutineer-cards/<int:number>/", views.card, name="card"),
 ]

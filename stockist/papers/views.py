@@ -10,10 +10,12 @@ from django.views.decorators.http import require_GET
 from inventory.ground.uploads.serving import attachment
 from inventory.models.despatch import Despatch
 from inventory.models.hold import Hold
+from inventory.models.quote import Quote
 from stockist.papers import delivery_note as note_drawn
-from stockist.papers import scrutineer_card
+from stockist.papers import quote_drawn, scrutineer_card
 from stockist.papers.forms import card_form
 from stockist.papers.note import note_of
+from stockist.papers.quote import paper_of
 from stockist.papers.scrutineer import card_of
 from stockist.steps import looking
 
@@ -31,6 +33,21 @@ def note_file(number: int) -> HttpResponse:
 def delivery_note(request: HttpRequest, number: int) -> HttpResponse:
     """The delivery note of a despatch."""
     return note_file(number)
+
+
+def quote_file(number: int) -> HttpResponse:
+    """A quote as a file, or 404."""
+    found = get_object_or_404(Quote, pk=number)
+    return attachment(
+        quote_drawn.drawn(paper_of(found)), name=f"{found.number}.pdf", media_type=PDF
+    )
+
+
+@looking("inventory.view_quote")
+@require_GET
+def quote(request: HttpRequest, number: int) -> HttpResponse:
+    """A quote, to be printed or sent."""
+    return quote_file(number)
 
 
 @looking("inventory.view_hold")
