@@ -240,12 +240,14 @@ SPECTACULAR_SETTINGS = {
     "ENUM_NAME_OVERRIDES": {
         "AxleEnum": "inventory.models.customer.Axle",
         "BlockReasonEnum": "inventory.models.lot.BlockReason",
+        "CountStateEnum": "inventory.models.count.CountState",
         "DisagreementEnum": "inventory.models.delivery.Disagreement",
         "EvidenceKindEnum": "fitments.models.evidence.EvidenceKind",
         "HandEnum": "inventory.models.sku.Hand",
         "ReturnReasonEnum": "inventory.models.returned.ReturnReason",
         "ShortReasonEnum": "inventory.models.transfer.ShortReason",
         "WriteOffReasonEnum": "inventory.models.write_off.WriteOffReason",
+        "WriteOffStateEnum": "inventory.models.write_off.WriteOffState",
     },
 }
 

@@ -12,7 +12,8 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from inventory.activities import counting, writing_off
-from inventory.api.acting import Acting, Nothing, row
+from inventory.api.acting import Nothing, row
+from inventory.api.breaking import Breaking, broken_holds, with_broken
 from inventory.ground.idempotency import once
 from inventory.ground.rest.filtering import FilterSet, RowFilter, filters
 from inventory.ground.rest.serializers import Strict, Told, given
@@ -67,6 +68,15 @@ class CountSerializer(Told):
         validators: list[Any] = []
 
 
+class CountDoneSerializer(CountSerializer):
+    """The count after a step that may break holds: those that it broke, by their numbers."""
+
+    broken_holds = broken_holds()
+
+    class Meta(CountSerializer.Meta):
+        fields = (*CountSerializer.Meta.fields, "broken_holds")
+
+
 class EnterSerializer(Strict):
     """So many more of a lot are there; `place` where a SKU is counted."""
 
@@ -97,7 +107,7 @@ class CountFilters(FilterSet):
 _MAY_COUNT = {"POST": ["inventory.change_count"]}
 
 
-class Counts(Acting):
+class Counts(Breaking):
     """Counts, newest first."""
 
     queryset = Count.objects.with_names().prefetch_related("lines__lot", "lines__count")
@@ -129,19 +139,19 @@ class Counts(Acting):
         """Go on with what somebody else began."""
         return self.step(request, counting.take_up, Nothing)
 
-    @extend_schema(request=None, responses=CountSerializer)
+    @extend_schema(request=None, responses=CountDoneSerializer)
     @action(detail=True, methods=["post"], url_path="hand-in", required_permissions=_MAY_COUNT)
     @once
     def hand_in(self, request: Request, pk: str) -> Response:
         """Say that all that is there was entered."""
-        return self.step(request, counting.hand_in, Nothing)
+        return self.breaking(request, counting.hand_in, Nothing)
 
-    @extend_schema(request=AloneSerializer, responses=CountSerializer)
+    @extend_schema(request=AloneSerializer, responses=CountDoneSerializer)
     @action(detail=True, methods=["post"], url_path="post", required_permissions=_MAY_COUNT)
     @once
     def post_it(self, request: Request, pk: str) -> Response:
         """Post the differences of somebody else's count."""
-        return self.step(request, counting.post_count, AloneSerializer)
+        return self.breaking(request, counting.post_count, AloneSerializer)
 
     @extend_schema(request=GiveUpCountSerializer, responses=CountSerializer)
     @action(detail=True, methods=["post"], url_path="give-up", required_permissions=_MAY_COUNT)
@@ -173,6 +183,15 @@ class WriteOffSerializer(Told):
         )
 
 
+class WriteOffDoneSerializer(WriteOffSerializer):
+    """The write-off after a step that may break holds: those that it broke, by their numbers."""
+
+    broken_holds = broken_holds()
+
+    class Meta(WriteOffSerializer.Meta):
+        fields = (*WriteOffSerializer.Meta.fields, "broken_holds")
+
+
 class AnswerSerializer(Strict):
     """Why the tyres stay in the books."""
 
@@ -189,7 +208,7 @@ class WriteOffFilters(FilterSet):
 _MAY_DECIDE = {"POST": ["inventory.change_writeoff"]}
 
 
-class WriteOffs(Acting):
+class WriteOffs(Breaking):
     """Write-offs, newest first. Up to a few tyres are booked out when it is asked for."""
 
     queryset = WriteOff.objects.select_related("asked_by", "decided_by")
@@ -199,20 +218,21 @@ class WriteOffs(Acting):
     default_ordering = "-id"
     called = "row"
 
+    @extend_schema(responses={201: WriteOffDoneSerializer})
     @once
     def create(self, request: Request) -> Response:
         """Write tyres off; more than a few wait for another person."""
         values = given(self.get_serializer(data=request.data))
-        made, _ = writing_off.write_off(by=request.user, at=timezone.now(), **values)  # type: ignore[arg-type]
+        made, broken = writing_off.write_off(by=request.user, at=timezone.now(), **values)  # type: ignore[arg-type]
         address = request.build_absolute_uri(f"{request.path.rstrip('/')}/{made.pk}/")
-        return self.told(self.again(made), 201, Location=address)
+        return with_broken(self.told(self.again(made), 201, Location=address), broken)
 
-    @extend_schema(request=AloneSerializer, responses=WriteOffSerializer)
+    @extend_schema(request=AloneSerializer, responses=WriteOffDoneSerializer)
     @action(detail=True, methods=["post"], url_path="pass", required_permissions=_MAY_DECIDE)
     @once
     def pass_it(self, request: Request, pk: str) -> Response:
         """Book them out."""
-        return self.step(request, writing_off.pass_write_off, AloneSerializer)
+        return self.breaking(request, writing_off.pass_write_off, AloneSerializer)
 
     @extend_schema(request=AnswerSerializer, responses=WriteOffSerializer)
     @action(detail=True, methods=["post"], required_permissions=_MAY_DECIDE)

@@ -20,16 +20,22 @@ from inventory.ground.idempotency import once
 from inventory.ground.rest.filtering import WordsFilter, filters
 from inventory.ground.rest.serializers import Strict, Told, given
 from inventory.models.customer import Customer, CustomerCar
-from inventory.models.hold import Hold, HoldExtension, HoldLine, HoldState
+from inventory.models.hold import Hold, HoldExtension, HoldLine, HoldState, blocks_on
 from inventory.models.sku import Sku
 
 
 class HoldLineSerializer(serializers.ModelSerializer[Any]):
-    """So many of one lot in one place."""
+    """So many of one lot in one place; `blocked` is why that lot may not leave now."""
+
+    blocked = serializers.SerializerMethodField()
 
     class Meta:
         model = HoldLine
-        fields = ("lot", "place", "quantity", "for_place", "pinned")
+        fields = ("lot", "place", "quantity", "for_place", "pinned", "blocked")
+
+    def get_blocked(self, line: HoldLine) -> list[str]:
+        """The reasons of the blocks that stand on its lot."""
+        return blocks_on(line)
 
 
 class HoldExtensionSerializer(serializers.ModelSerializer[Any]):
@@ -126,7 +132,8 @@ class Holds(Acting):
     """What is held, newest first."""
 
     queryset = Hold.objects.select_related("customer", "made_by", "ended_by").prefetch_related(
-        "lines", Prefetch("extensions", HoldExtension.objects.select_related("extended_by"))
+        Prefetch("lines", HoldLine.objects.with_blocks()),
+        Prefetch("extensions", HoldExtension.objects.select_related("extended_by")),
     )
     serializer_class = HoldSerializer
     filterset_class = HoldFilters

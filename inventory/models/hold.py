@@ -10,7 +10,7 @@ from django.db.models import F, Q
 
 from inventory.ground.fields import Line, Words
 from inventory.models.customer import Customer, CustomerCar
-from inventory.models.lot import Lot
+from inventory.models.lot import Block, Lot
 from inventory.models.place import Place
 from inventory.models.sale import OrderLine
 
@@ -129,6 +129,21 @@ class Hold(models.Model):
         return self.until <= at
 
 
+class HoldLineQuerySet(models.QuerySet["HoldLine"]):
+    def with_blocks(self) -> HoldLineQuerySet:
+        """With the lot and the blocks that stand on it, as `blocks_on` reads them."""
+        standing = Block.objects.filter(lifted_at__isnull=True).order_by("pk")
+        return self.select_related("lot").prefetch_related(
+            models.Prefetch("lot__blocks", standing, to_attr="standing_blocks")
+        )
+
+
+def blocks_on(line: HoldLine) -> list[str]:
+    """Why the lot of a line (of `with_blocks`) may not leave, in words; empty where it may."""
+    blocks: list[Block] = line.lot.standing_blocks  # type: ignore[attr-defined]
+    return [block.get_reason_display() for block in blocks]
+
+
 class HoldLine(models.Model):
     """So many of one lot in one place. Lines of a hold that has ended tell what was held.
 
@@ -142,6 +157,8 @@ class HoldLine(models.Model):
     quantity = models.PositiveIntegerField("quantity")
     for_place = Line("place on the car", max_length=20, blank=True, default="")
     pinned = models.BooleanField("pinned", default=False)
+
+    objects = HoldLineQuerySet.as_manager()
 
     class Meta:
         verbose_name = "hold line"

@@ -13,7 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from inventory.activities import holding
-from inventory.models.hold import Hold, HoldState
+from inventory.models.hold import Hold, HoldState, blocks_on
 from stockist.listing import Cell, Row
 from stockist.selling.asked import AskAgain, SetAsked
 from stockist.selling.forms import ExtendForm, HoldForm, WhyForm
@@ -101,13 +101,13 @@ def page(
 ) -> HttpResponse:
     """The page of a hold."""
     at = timezone.now()
-    lines = found.lines.select_related("lot__sku", "place").order_by("pk")
+    lines = found.lines.with_blocks().select_related("lot__sku", "place").order_by("pk")
     stands = found.state == HoldState.OPEN and not found.lapsed_by(at)
     alone = stands and found.order_line_id is None
     context = {
         "hold": found,
         "stands": state_of(found, at),
-        "lines": list(lines),
+        "lines": [(line, blocks_on(line) if stands else []) for line in lines],
         "extensions": list(found.extensions.select_related("extended_by")),
         "kept": kept_answer(found.answer),
         "may_change": request.user.has_perm("inventory.change_hold") and stands,

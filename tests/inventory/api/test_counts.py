@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
-import pytest
+from datetime import timedelta
 
+import pytest
+from django.utils import timezone
+
+from inventory.activities.holding import hold_pieces
 from inventory.models.balance import Balance
+from inventory.models.hold import Hold
+from tests.factories.people import CustomerFactory, UserFactory
 from tests.factories.stock import stock_in
 from tests.support.calling import write
 
@@ -70,3 +76,42 @@ def test_a_write_off(client, balance, api):
     assert post(owner, f"{of}pass/")["decided_by"] == "owner"
     assert Balance.objects.get().on_hand == 2
     assert "was posted by owner" in post(owner, f"{of}refuse/", 409, answer="No.")["detail"]
+
+
+@pytest.fixture
+def holds(balance):
+    """Eight of the nine, two by two; the youngest last."""
+    at = timezone.now()
+    told = {"customer": CustomerFactory(), "by": UserFactory(), "at": at}
+    return [
+        hold_pieces(sku=balance.lot.sku, quantity=2, until=at + timedelta(days=3), **told)
+        for _ in range(4)
+    ]
+
+
+def states(holds):
+    return [Hold.objects.get(pk=hold.pk).state for hold in holds]
+
+
+def test_the_holds_that_a_count_broke_are_named(client, balance, holds, api):
+    of = f"counts/{post(client, 'counts/', 201, place=balance.place_id)['id']}/"
+    for _ in range(2):
+        post(client, f"{of}enter/", lot=balance.lot_id, quantity=3)
+        said = post(client, f"{of}hand-in/")
+        assert said["broken_holds"] == []
+    done = write(api("owner"), "post", f"{of}post/", {}, key="one")
+    assert done.json()["broken_holds"] == [holds[n].number for n in (3, 2, 1)]
+    assert states(holds) == ["open", "broken", "broken", "broken"]
+    again = write(api("owner"), "post", f"{of}post/", {}, key="one")
+    assert again.json() == done.json()
+
+
+def test_the_holds_that_a_write_off_broke_are_named(client, balance, holds, api):
+    said = {"lot": balance.lot_id, "place": balance.place_id, "reason": "lost", "why": "gone"}
+    made = post(client, "write-offs/", 201, quantity=2, **said)
+    assert made["broken_holds"] == [holds[3].number]
+    asked = post(client, "write-offs/", 201, quantity=5, **said)
+    assert asked["broken_holds"] == []
+    done = post(api("owner"), f"write-offs/{asked['id']}/pass/")
+    assert done["broken_holds"] == [holds[2].number, holds[1].number]
+    assert states(holds) == ["open", "broken", "broken", "broken"]

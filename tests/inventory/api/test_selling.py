@@ -7,13 +7,15 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from inventory.activities.blocking import block, lift
 from inventory.models.despatch import Despatch
 from inventory.models.hold import Hold
+from inventory.models.lot import Lot
 from inventory.models.pick import PickList
 from inventory.models.sale import Order
 from tests.factories.buying import ExpectedDeliveryFactory
 from tests.factories.catalogue import SkuFactory
-from tests.factories.people import CustomerFactory, SupplierFactory
+from tests.factories.people import CustomerFactory, SupplierFactory, UserFactory
 from tests.factories.sending import Shop, held_set, packed
 from tests.support.calling import read, refused, write
 
@@ -87,6 +89,20 @@ def test_a_set_is_held_once_however_often_it_is_sent(api, sku):
     assert (told["state"], told["ended_by"]) == ("released", "counter")
     refused(write(counter, "post", f"{path}release/", {"why": "again"}), 409, "ended")
     assert not read(counter, "holds/", standing="true")["results"]
+
+
+def test_a_hold_says_which_of_its_lots_is_blocked(api, sku):
+    counter = api("counter")
+    path = f"holds/{made(write(counter, 'post', 'holds/', a_hold(sku)))['id']}/"
+    assert [line["blocked"] for line in read(counter, path)["lines"]] == [[], []]
+    lot = Lot.objects.get(pk=read(counter, path)["lines"][0]["lot"])
+    placed = block(lot=lot, reason="damaged", by=UserFactory(), at=timezone.now())
+    told = [["damaged"], ["damaged"]]
+    assert [line["blocked"] for line in read(counter, path)["lines"]] == told
+    (row,) = read(counter, "holds/")["results"]
+    assert [line["blocked"] for line in row["lines"]] == told
+    lift(block=placed, why="looked at", by=UserFactory(), at=timezone.now())
+    assert [line["blocked"] for line in read(counter, path)["lines"]] == [[], []]
 
 
 @pytest.mark.parametrize(

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from django.utils import timezone
 
+from inventory.activities.blocking import block
 from inventory.models.balance import Balance
 from inventory.models.customer import Customer
 from inventory.models.hold import Hold
 from tests.factories.cars import IdentifiedCarFactory
-from tests.factories.people import CustomerCarFactory, CustomerFactory
+from tests.factories.people import CustomerCarFactory, CustomerFactory, UserFactory
 from tests.factories.sending import held_set
 from tests.stockist.selling.conftest import ANSWER, body, day, hidden
 
@@ -155,6 +157,13 @@ def test_extended_and_released_with_a_reason(counter, said, shelf):
     assert Balance.objects.get(pk=shelf.pk).held == 0
     page = body(counter.post(f"{at}release/", {"idempotency_key": "6", "why": "again"}), 409)
     assert "ended" in page
+
+
+def test_a_lot_that_is_blocked_meanwhile_is_said_to_stay(counter, said, shelf):
+    at = hold(counter, said, name="Orrin Tasker")["Location"]
+    assert "blocked" not in body(counter.get(at))
+    block(lot=shelf.lot, reason="damaged", by=UserFactory(), at=timezone.now())
+    assert "✕ blocked, and cannot leave: damaged" in body(counter.get(at))
 
 
 def test_holds_are_listed_filtered_ordered_and_paged(counter, same_queries):
