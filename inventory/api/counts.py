@@ -55,7 +55,7 @@ class CountSerializer(Told):
 
     class Meta:
         model = Count
-        fields = (
+        fields: tuple[str, ...] = (
             *("id", "number", "site", "place", "sku", "state", "self_checked", "alone_up_to"),
             *("started_at", "started_by", "at_work_by", "ended_at", "ended_by", "ended_why"),
             *("posting", "lines"),
@@ -172,7 +172,7 @@ class WriteOffSerializer(Told):
 
     class Meta:
         model = WriteOff
-        fields = (
+        fields: tuple[str, ...] = (
             *("id", "number", "lot", "place", "quantity", "reason", "why", "state"),
             *("self_checked", "alone_up_to", "asked_at", "asked_by", "decided_at"),
             *("decided_by", "answer", "posting"),
