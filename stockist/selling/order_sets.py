@@ -28,7 +28,8 @@ def _about(request: HttpRequest, at: datetime, asked: SetAsked | None) -> dict[s
     order = _order(request)
     judged = f"for {order.car}" if order.car else "by its age alone, as the order names no car"
     return {
-        "about": f"For {order.number} of {order.customer}; when it leaves it is judged {judged}."
+        "about": f"{order.number}, {order.customer}",
+        "judged": f"When it leaves it is judged {judged}.",
     }
 
 

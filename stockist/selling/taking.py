@@ -119,8 +119,10 @@ def _opened(
         owner = Customer.objects.filter(pk=_number(given["who"])).first()
         given["name"] = owner.name if owner else ""
     filled = {**given, **fill(request, at, asked)}
-    about = filled.pop("about", "")
-    return _page(request, form_class(initial=filled), words, asked, about=about)
+    about, judged = filled.pop("about", ""), filled.pop("judged", "")
+    return _page(
+        request, form_class(initial=filled), words, asked, about=about, judged=judged
+    )  # fmt: skip
 
 
 def _number(text: str) -> int:
@@ -135,10 +137,12 @@ def _page(
     *,
     refused: str = "",
     about: str = "",
+    judged: str = "",
     status: int = 200,
 ) -> HttpResponse:
     context = {
         "about": about,
+        "judged": judged,
         "form": form,
         "words": words,
         "asked": asked,

@@ -18,7 +18,7 @@ from rest_framework.response import Response
 from rest_framework.test import APIRequestFactory, force_authenticate
 from rest_framework.views import APIView
 
-from inventory.activities.holding import hold_pieces, hold_sets, release
+from inventory.activities.holding import extend, hold_pieces, hold_sets, release
 from inventory.activities.ordering import (
     AskHold,
     AskPieces,
@@ -33,7 +33,8 @@ from inventory.ground.idempotency import once
 from inventory.ground.models import IdempotencyKey
 from inventory.ledger.reconcile import differences
 from inventory.models.balance import Balance
-from inventory.models.hold import Hold, HoldLine
+from inventory.models.expected import ExpectedDelivery
+from inventory.models.hold import Hold, HoldExtension, HoldLine
 from inventory.models.posting import LedgerLine, Posting
 from inventory.models.preorder import PreOrder
 from inventory.models.sale import Order, OrderLine
@@ -46,7 +47,18 @@ from tests.factories.when import AT
 
 pytestmark = pytest.mark.django_db(transaction=True)
 FRIDAY = AT + timedelta(days=4)
-KEPT = (Hold, HoldLine, Order, OrderLine, PreOrder, Posting, LedgerLine, Balance, IdempotencyKey)
+KEPT = (
+    Hold,
+    HoldExtension,
+    HoldLine,
+    Order,
+    OrderLine,
+    PreOrder,
+    Posting,
+    LedgerLine,
+    Balance,
+    IdempotencyKey,
+)
 MOST = 120
 STRIDE = 1 if os.environ.get("SELLING_KILLS") == "all" else 3
 COMMIT = 0
@@ -99,6 +111,11 @@ def let_go(house):
     return lambda: release(hold=held, why="not wanted", **house.told)
 
 
+def let_run_longer(house):
+    held, longer = house.held(), FRIDAY + timedelta(days=1)
+    return lambda: extend(hold=held, until=longer, why="on holiday", **house.told)
+
+
 def order(house):
     return lambda: take_order(customer=house.customer, asks=house.asks(), **house.told)
 
@@ -120,6 +137,17 @@ def cancel(house):
 
 def serve_the_queue(house):
     coming = house.waits()
+    return lambda: serve(expected=[coming.pk], **house.told)
+
+
+def keep_the_fronts(house):
+    """Two of the four have come, and the rest does not."""
+    coming = house.waits()
+    told = {"customer": house.customer, "until": FRIDAY, **house.told}
+    hold_pieces(sku=house.sku, quantity=10, **told)
+    ExpectedDelivery.objects.filter(pk=coming.pk).update(
+        state="arrived", ended_at=AT, ended_by=house.by
+    )
     return lambda: serve(expected=[coming.pk], **house.told)
 
 
@@ -191,7 +219,7 @@ def send(work, by):
 
 WRITES = [
     *(hold, hold_after_a_lapse, let_go, order, order_what_is_held, change, cancel),
-    serve_the_queue,
+    *(serve_the_queue, keep_the_fronts, let_run_longer),
 ]
 
 

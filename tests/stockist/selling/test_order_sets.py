@@ -81,7 +81,8 @@ def test_an_order_without_a_car_is_told_what_that_means(counter, car, shelf):
     order = OrderFactory(customer=CustomerFactory(name="Orrin Tasker"))
     page = body(counter.get(f"/counter/cars/HAL-1600/?built=1964-06&for_order={order.pk}"))
     page = body(counter.get(link(page, f"Add it to {order.number}")))
-    assert f"For {order.number} of Orrin Tasker; when it leaves it is judged by its age" in page
+    assert f"{order.number}, Orrin Tasker" in page
+    assert "When it leaves it is judged by its age alone, as the order names no car." in page
 
 
 @pytest.mark.parametrize(
