@@ -1,4 +1,7 @@
-"""Hold, pick, pack, send and take back in any order, a wrong step now and then: the books hold."""
+"""Order, pick, pack, send and take back in any order, a wrong step now and then: the books hold.
+
+Of pieces, and of matched sets with the tubes that go with them.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +21,9 @@ from hypothesis.stateful import (
 )
 
 from inventory.activities import despatching, picking, returning
+from inventory.activities.ordering import AskSets, take_order
 from inventory.activities.returning import CameBack
+from inventory.availability import Need
 from inventory.ground.refusal import Refusal
 from inventory.ledger.moves import MOST
 from inventory.ledger.reconcile import differences
@@ -30,10 +35,18 @@ from inventory.models.pick import PickLine, PickList
 from inventory.models.posting import LedgerLine, Posting
 from inventory.models.returned import Return, ReturnLine
 from inventory.models.sale import Order, OrderLine
+from inventory.sets.recipe import Companion
 from stockist.patrol import selling, sending
 from tests.factories.catalogue import SkuFactory
-from tests.factories.people import UserFactory
-from tests.factories.sending import Shop, a_line, an_order, held_as_lines_say, hold_for
+from tests.factories.people import CustomerFactory, UserFactory
+from tests.factories.sending import (
+    Shop,
+    a_line,
+    an_order,
+    four_alike,
+    held_as_lines_say,
+    hold_for,
+)
 from tests.factories.when import AT
 
 pytestmark = pytest.mark.django_db
@@ -50,7 +63,10 @@ def everything():
 
 
 class Sending(RuleBasedStateMachine):
-    """One shop, two lots of one tyre, orders for pieces of it. ``reached``: over all sequences."""
+    """One shop, two lots of one tyre, its tubes, orders for pieces and for sets of four.
+
+    ``reached``: over all sequences.
+    """
 
     reached: Counter[str] = Counter()
 
@@ -60,8 +76,15 @@ class Sending(RuleBasedStateMachine):
         self.around.__enter__()
         self.tom = UserFactory()
         self.shop, sku = Shop(), SkuFactory()
-        self.lots = [self.shop.stock(6, sku=sku, rack=rack) for rack in (0, 1)]
-        self.owned = 12
+        codes = ("1425", "2125")
+        self.lots = [
+            self.shop.stock(6, sku=sku, rack=rack, date_code=codes[rack]) for rack in (0, 1)
+        ]
+        tube = SkuFactory(kind="tube")
+        self.shop.stock(9, sku=tube, rack=2, date_code="")
+        self.need = Need(None, four_alike(sku, companions=(Companion(tube.pk),)))
+        self.customer = CustomerFactory()
+        self.owned = 21
         self.at = AT
 
     def teardown(self):
@@ -91,13 +114,40 @@ class Sending(RuleBasedStateMachine):
     def order(self, rack, quantity, ordered):
         self.held(rack, quantity, ordered)
 
-    @rule(rack=st.integers(0, 1), quantity=st.integers(1, 3), ordered=st.integers(0, 2))
-    def order_and_send(self, rack, quantity, ordered):
-        """They leave at once: part of the order, or all of it."""
+    @rule(
+        rack=st.integers(0, 1),
+        quantity=st.integers(1, 3),
+        ordered=st.integers(0, 2),
+        back=st.booleans(),
+    )
+    def order_and_send(self, rack, quantity, ordered, back):
+        """They leave at once: part of the order, or all of it; and one comes back."""
         hold = self.held(rack, quantity, ordered)
-        if hold:
-            told = {"order": hold.order_line.order, "to_place": self.shop.gather}
-            self.go_on_with(self.attempt(picking.make_list, **told))
+        if not hold:
+            return
+        told = {"order": hold.order_line.order, "to_place": self.shop.gather}
+        sent = self.go_on_with(self.attempt(picking.make_list, **told))
+        if sent and back:
+            self.come_back(sent.lines.get(), 1, "fitted", self.shop.racks[2])
+
+    @rule(sets=st.sampled_from([1, 1, 2, 0]), pinned=st.booleans())
+    def order_sets(self, sets, pinned):
+        self.taken(sets, pinned)
+
+    @rule(pinned=st.booleans(), found=st.sampled_from([None, 0, 1]))
+    def order_a_set_and_send(self, pinned, found):
+        """All the way; before that its first line may be short, and the rest is chosen again."""
+        order = self.taken(1, pinned)
+        told = {"order": order, "to_place": self.shop.gather}
+        listed = self.attempt(picking.make_list, **told) if order else None
+        if listed is None:
+            return
+        if found is not None:
+            self.is_short(picking.standing(listed).to_pick[0], found)
+        self.go_on_with(listed)
+        listed.refresh_from_db()
+        if listed.state == "sent":
+            self.reached["set sent"] += 1
 
     @precondition(lambda self: Order.objects.exists())
     @rule(pick=st.integers(0, 9))
@@ -111,6 +161,28 @@ class Sending(RuleBasedStateMachine):
         lines = list(PickLine.objects.order_by("-pk").select_related("pick_list")[:10])
         line = lines[pick % len(lines)]
         self.attempt(picking.pick, pick_list=line.pick_list, line=line, quantity=quantity)
+
+    @precondition(lambda self: PickLine.objects.exists())
+    @rule(pick=st.integers(0, 9), rack=st.integers(0, 1), why=st.sampled_from(["wet", " "]))
+    def fetch_another(self, pick, rack, why):
+        lines = list(PickLine.objects.order_by("-pk").select_related("pick_list")[:10])
+        line = lines[pick % len(lines)]
+        told = {"pick_list": line.pick_list, "line": line, "why": why}
+        self.attempt(picking.take_other, lot=self.lots[rack], place=self.shop.racks[rack], **told)
+
+    @precondition(lambda self: PickLine.objects.exists())
+    @rule(pick=st.integers(0, 9), found=st.sampled_from([0, 1, 1, -1, 9]))
+    def fetch_fewer(self, pick, found):
+        lines = list(PickLine.objects.order_by("-pk").select_related("pick_list")[:10])
+        self.is_short(lines[pick % len(lines)], found)
+
+    @precondition(lambda self: PickLine.objects.exists())
+    @rule(pick=st.integers(0, 9))
+    def leave_out(self, pick):
+        lines = list(PickLine.objects.order_by("-pk").select_related("pick_list", "hold")[:10])
+        line = lines[pick % len(lines)]
+        told = {"pick_list": line.pick_list, "hold": line.hold, "why": "not to be had"}
+        self.attempt(picking.leave_out, **told)
 
     @precondition(lambda self: PickList.objects.exists())
     @rule(pick=st.integers(0, 9), parcels=st.sampled_from([1, 2, 0, 1000]))
@@ -139,17 +211,30 @@ class Sending(RuleBasedStateMachine):
         line = a_line(an_order(by=self.tom), sku=lot.sku, quantity=quantity + ordered)
         return hold_for(line, (lot, place, quantity, ""), by=self.tom)
 
+    def taken(self, sets, pinned):
+        """An order for so many sets with their tubes, all of it held."""
+        ask = AskSets(need=self.need, what="four alike", sets=sets, pinned=pinned)
+        return self.attempt(take_order, customer=self.customer, asks=[ask])
+
+    def is_short(self, line, found):
+        """What was not found leaves the books, with what was free beside it."""
+        spot = Balance.objects.get(lot=line.lot_id, place=line.place_id)
+        told = {"pick_list": line.pick_list, "line": line, "found": found, "why": "gone"}
+        if self.attempt(picking.short, **told):
+            self.owned -= line.quantity - found + spot.on_hand - spot.held
+
     def go_on_with(self, listed):
         """What is begun is picked, packed and sent."""
         for line in picking.standing(listed).to_pick:
             self.attempt(picking.pick, pick_list=listed, line=line)
         self.attempt(picking.pack, pick_list=listed, parcels=1)
-        self.leave(listed)
+        return self.leave(listed)
 
     def leave(self, listed):
         sent = self.attempt(despatching.despatch, pick_list=listed)
         if sent:
             self.owned -= sum(line.quantity for line in sent.lines.all())
+        return sent
 
     @precondition(lambda self: PickList.objects.exists())
     @rule(pick=st.integers(0, 9), why=st.sampled_from(["he has called", " "]))
@@ -170,6 +255,9 @@ class Sending(RuleBasedStateMachine):
         line = lines[pick % len(lines)]
         places = {"rack": self.shop.racks[2], "quarantine": self.shop.quarantine}
         place = places.get(there, self.shop.gather)
+        self.come_back(line, quantity, condition, place, reason)
+
+    def come_back(self, line, quantity, condition, place, reason="not_wanted"):
         came = [CameBack(line, quantity, condition, place)]
         made = self.attempt(returning.take_back, despatch=line.despatch, reason=reason, lines=came)
         if made:
@@ -195,5 +283,5 @@ def test_any_sequence_leaves_the_books_in_order():
             suppress_health_check=list(HealthCheck),
         ),
     )
-    wanted = {"PickList", "PickLine", "Despatch", "Return", "refused"}
+    wanted = {"PickList", "PickLine", "Despatch", "Return", "ShortPick", "set sent", "refused"}
     assert wanted <= set(Sending.reached), "the sequences never came so far"
