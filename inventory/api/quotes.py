@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.db.models import Prefetch
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
@@ -20,6 +21,7 @@ from inventory.ground.idempotency import once
 from inventory.ground.rest.filtering import RowFilter, WordsFilter, filters
 from inventory.ground.rest.serializers import Strict, Told, given
 from inventory.models.customer import Customer, CustomerCar
+from inventory.models.hold import Hold
 from inventory.models.preorder import IfShort, PreOrder, PreOrderLine, PreOrderState
 from inventory.models.quote import Quote, QuoteState
 from inventory.models.sale import OrderLine
@@ -106,13 +108,16 @@ class PreOrderSerializer(Told):
     queued_by = who("queued_by")
     ended_by = who("ended_by")
     lines = PreOrderLineSerializer(many=True, read_only=True)
+    kept = serializers.PrimaryKeyRelatedField(
+        many=True, read_only=True, help_text="Holds of whole axles until the rest of the set comes"
+    )
 
     class Meta:
         model = PreOrder
         fields = (
             *("id", "number", "customer", "customer_name", "car", "what", "recipe", "answer"),
             *("order_line", "promised_on", "if_short", "note", "state", "queued_at"),
-            *("queued_by", "ended_at", "ended_by", "ended_why", "hold", "lines"),
+            *("queued_by", "ended_at", "ended_by", "ended_why", "hold", "kept", "lines"),
         )
 
 
@@ -142,7 +147,7 @@ class PreOrders(Acting):
 
     queryset = PreOrder.objects.select_related(
         "customer", "queued_by", "ended_by"
-    ).prefetch_related("lines")
+    ).prefetch_related("lines", Prefetch("kept", Hold.objects.open().order_by("pk")))
     serializer_class = PreOrderSerializer
     filterset_class = PreOrderFilters
     orderings = {"queued_at": "queued_at", "promised_on": "promised_on", "id": "pk"}

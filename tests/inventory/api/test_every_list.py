@@ -14,7 +14,7 @@ pytestmark = pytest.mark.django_db
 QUERIES = {
     **{"skus": 3, "gtins": 2, "customer-cars": 2, "lots": 2, "postings": 2},
     **{"supplier-terms": 2, "production-batches": 2, "purchase-orders": 3, "deliveries": 2},
-    **{"holds": 4, "orders": 2, "pre-orders": 2, "pick-lists": 5, "despatches": 2, "returns": 2},
+    **{"holds": 4, "orders": 2, "pre-orders": 3, "pick-lists": 5, "despatches": 2, "returns": 2},
     "transfers": 3,
     "counts": 3,
     "storages": 4,

@@ -8,6 +8,7 @@ import pytest
 from django.utils import timezone
 
 from inventory.activities.blocking import block, lift
+from inventory.activities.preordering import serve
 from inventory.models.despatch import Despatch
 from inventory.models.hold import Hold
 from inventory.models.lot import Lot
@@ -292,3 +293,23 @@ def test_returned_and_complained_of(api, shop):
     body = {"outcome": "replaced", "answer": "Two new ones."}
     assert done(write(buyer, "post", f"{path}close/", body))["outcome"] == "replaced"
     refused(write(buyer, "post", f"{path}close/", body), 409)
+
+
+def test_whoever_waits_sees_what_is_kept_for_them(api, shop):
+    front, rear = (ExpectedDeliveryFactory(quantity=6) for _ in range(2))
+    counter, day = api("counter"), max(front.expected_on, rear.expected_on)
+    places = [
+        {"name": axle, "skus": [coming.sku_id], "count": 2}
+        for axle, coming in (("front", front), ("rear", rear))
+    ]
+    told = {"customer": CustomerFactory().pk, "need": {"places": places}, "what": "four"}
+    told |= {"if_short": "wait", "promised_on": day.isoformat()}
+    first = made(write(counter, "post", "pre-orders/", told))
+    assert first["kept"] == []
+    shop.stock(2, sku=front.sku)
+    (kept,) = serve(expected=[front.pk], by=UserFactory(), at=timezone.now()).kept
+    assert read(counter, f"pre-orders/{first['id']}/")["kept"] == [kept.pk]
+    assert read(counter, f"holds/{kept.pk}/")["kept_for"] == first["id"]
+
+    write(counter, "post", f"pre-orders/{first['id']}/withdraw/", {"why": "sold"})
+    assert read(counter, f"pre-orders/{first['id']}/")["kept"] == []

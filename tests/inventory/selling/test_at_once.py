@@ -28,6 +28,7 @@ from inventory.activities.ordering import (
     change_line,
     take_order,
 )
+from inventory.activities.preordering import Turn, queue, serve
 from inventory.availability import Need
 from inventory.ground.idempotency import once
 from inventory.ground.refusal import Busy, Refusal
@@ -36,10 +37,12 @@ from inventory.ledger.lapse import tidy
 from inventory.ledger.reconcile import differences
 from inventory.models.balance import Balance
 from inventory.models.customer import Customer
+from inventory.models.expected import ExpectedDelivery
 from inventory.models.hold import Hold, HoldState
 from inventory.models.sale import Order
 from inventory.models.sku import Sku
 from stockist.patrol.selling import CHECKS
+from tests.factories.buying import ExpectedDeliveryFactory
 from tests.factories.catalogue import SkuFactory
 from tests.factories.people import CustomerFactory, UserFactory
 from tests.factories.sending import Shop, figures, four_alike
@@ -142,6 +145,29 @@ def test_eight_extend_one_hold_and_it_is_let_go_meanwhile(by, customer, shop):
     else:  # it was let go in time, and nobody extended it after that
         assert longer == []
         assert hold.until == FRIDAY
+    in_order()
+
+
+def test_the_fronts_come_while_eight_want_them(by, customer, shop):
+    """Served twice at once while others hold what has come: one keeps them, whoever was first."""
+    front, rear = skus = [SkuFactory(), SkuFactory()]
+    coming = [ExpectedDeliveryFactory(sku=sku) for sku in skus]
+    need = Need(None, four_alike(*skus))
+    told = {"customer": customer, "by": by, "at": AT}
+    day = coming[0].expected_on
+    one = queue(need=need, what="four", promised_on=day, if_short="wait", **told)
+    shop.stock(2, sku=front)
+    ended = {"state": "arrived", "ended_at": AT, "ended_by": by}
+    ExpectedDelivery.objects.filter(sku=front).update(**ended)
+    serves = partial(serve, expected=[coming[0].pk], by=by, at=AT)
+    holds = partial(hold_pieces, sku=front, quantity=2, until=FRIDAY, **told)
+    done, _ = split(at_once(*[partial(retried, call) for call in [serves] * 4 + [holds] * 4]))
+    kept = [hold for turn in done if isinstance(turn, Turn) for hold in turn.kept]
+    held = [hold for hold in done if isinstance(hold, Hold)]
+    assert len(kept) + len(held) == 1
+    assert one.kept.count() == len(kept)
+    assert sum(Balance.objects.values_list("held", flat=True)) == 2
+    assert not Balance.objects.filter(lot__sku=rear).exists()
     in_order()
 
 

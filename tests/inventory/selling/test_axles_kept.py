@@ -26,7 +26,6 @@ from tests.inventory.selling.test_preordering import four, wait
 
 pytestmark = pytest.mark.django_db
 DUE = date(2026, 12, 14)
-FIRST, REST = "front", "rear"
 
 
 @pytest.fixture
