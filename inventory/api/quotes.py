@@ -108,7 +108,7 @@ class PreOrderSerializer(Told):
     queued_by = who("queued_by")
     ended_by = who("ended_by")
     lines = PreOrderLineSerializer(many=True, read_only=True)
-    kept = serializers.PrimaryKeyRelatedField(
+    kept: Any = serializers.PrimaryKeyRelatedField(
         many=True, read_only=True, help_text="Holds of whole axles until the rest of the set comes"
     )
 
