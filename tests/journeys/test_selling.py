@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from django.db import transaction
+from playwright.sync_api import expect
 
 from inventory.models.despatch import Despatch
 from inventory.models.hold import Hold
@@ -27,7 +28,7 @@ HANDHELD = {"width": 360, "height": 760}
 
 @pytest.fixture
 def shop():
-    """A customer's saloon with tyres on it; nine for it in one rack, five near them in another."""
+    """A customer's saloon with tyres on it; six for it in one rack, nine near them in another."""
     site = SiteFactory(code="FEN", name="Mill Lane")
     PlaceFactory(site=site, code="OUT-1", kind=PlaceKind.DESPATCH, walk=90)
     PlaceFactory(site=site, code="Q-1", kind=PlaceKind.QUARANTINE, walk=95)
@@ -42,7 +43,7 @@ def shop():
     first = PlaceFactory(site=site, code="A-01", walk=1)
     second = PlaceFactory(site=site, code="B-07", walk=2)
     lot = stock_in(on_hand=6, sku=sku, date_code="1425", place=first).lot
-    near = stock_in(on_hand=5, sku=sku, date_code="1625", place=second).lot
+    near = stock_in(on_hand=9, sku=sku, date_code="1625", place=second).lot
     car = CustomerCarFactory(customer__name="Winifred Astbourne", description="Sprint, grey")
     CarWheelFactory(car=car, tyre=sku, date_code="1417")
     IdentifiedCarFactory(customer_car=car, variant=variant)
@@ -72,6 +73,9 @@ def test_the_counter_holds_a_set_and_sells_it(page, shop):
     page.wait_for_url("**/holds/*/")
     hold = Hold.objects.get()
     assert f"{hold.number}: held for Winifred Astbourne until" in words(page)
+    page.get_by_label("Why longer").fill("her mechanic is away")
+    press(page, "Let it run longer")
+    expect(page.get_by_text("her mechanic is away")).to_be_visible()
     assert "1425" in words(page)
     look_well(page)
     look_well(page, "/holds/")
@@ -83,6 +87,15 @@ def test_the_counter_holds_a_set_and_sells_it(page, shop):
     page.wait_for_url("**/orders/*/")
     assert "1 held" in words(page)
     look_well(page)
+    # And a set more, from the answer for the same car.
+    press(page, "Add a set", "link")
+    page.wait_for_url("**/counter/cars/HAL-1600/**")
+    press(page, f"Add it to {Order.objects.get().number}", "link")
+    look_well(page)
+    press(page, "Add it")
+    page.wait_for_url("**/orders/*/")
+    assert "Added to" in words(page)
+    assert Order.objects.get().lines.count() == 2
     # Somebody else asks: quoted first, then ordered at that price.
     page.goto("/counter/cars/HAL-1600/?built=1964-06")
     press(page, "Quote it", "link")
