@@ -74,7 +74,12 @@ class HoldSerializer(Told):
 
 
 class MakeHoldSerializer(Strict):
-    """A set (`need`), or `quantity` pieces of a `sku`; `shown` are the lots that were named."""
+    """A set (`need`), or `quantity` pieces of a `sku`; `shown` are the lots that were named.
+
+    `said` is kept with it. What is read again when it leaves: `use` (road, track, show), `market`
+    (GB, EU, US, other), `class` (the code of a competition class) and `age_limit_months`, how old
+    the tyres may be on the day that they leave.
+    """
 
     customer = row(Customer)
     car = row(CustomerCar, required=False, allow_null=True)

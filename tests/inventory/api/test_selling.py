@@ -163,6 +163,9 @@ def test_a_quote_becomes_an_order_with_pieces_beside_and_a_deposit(api, sku):
     assert told["cancelled"]
     more = {"asks": [{"sku": sku.pk, "quantity": 1}]}
     assert len(done(write(counter, "post", f"{path}lines/", more))["lines"]) == 3
+    more = {"asks": [{"need": need(sku), "what": "four"}], "holding": "some"}
+    added = done(write(counter, "post", f"{path}lines/", more))["lines"][3]
+    assert (added["asks"], added["quantity"]) == ("sets", 1)
     refused(write(counter, "post", f"{path}close/", {"why": "enough"}), 409)
     assert done(write(counter, "post", f"{path}cancel/", {"why": "sold"}))["state"] == "cancelled"
     refused(write(counter, "post", f"quotes/{quote['id']}/withdraw/", {"why": "late"}), 409)
