@@ -155,27 +155,40 @@ def _goes_on(pre_order: PreOrder, *, by: User, at: datetime) -> tuple[bool, Hold
     except _Missed:
         end_waiting(pre_order, PreOrderState.MISSED, why=SHORT, by=by, at=at)
         return False, None
-    for line in short:
-        _count_on_next(line, lines)
+    for line, lacks in short:
+        _count_on_next(line, lacks)
     return True, axles
 
 
-def _short(lines: Sequence[PreOrderLine], kept: Hold | None) -> list[PreOrderLine]:
-    """Lines of deliveries of which nothing more comes, and whose tyres are not all kept."""
+def _short(lines: Sequence[PreOrderLine], kept: Hold | None) -> list[tuple[PreOrderLine, int]]:
+    """Lines of deliveries of which nothing more comes, with how many of each are not kept."""
     pieces: Counter[int] = Counter()
     for one in kept.lines.select_related("lot") if kept is not None else ():
         pieces[one.lot.sku_id] += one.quantity
-    over = [line for line in lines if line.expected.state != ExpectedState.EXPECTED]
-    return [line for line in over if pieces[line.expected.sku_id] < line.quantity]
+    found = []
+    for line in lines:
+        if line.expected.state != ExpectedState.EXPECTED:
+            here = min(line.quantity, pieces[line.expected.sku_id])
+            pieces[line.expected.sku_id] -= here
+            found += [(line, line.quantity - here)] if here < line.quantity else []
+    return found
 
 
-def _count_on_next(line: PreOrderLine, lines: Sequence[PreOrderLine]) -> None:
-    """Let a line count on the soonest delivery of its SKU that has room; else it stays as it is."""
+def _count_on_next(line: PreOrderLine, lacks: int) -> None:
+    """Let what a line lacks count on the soonest delivery of its SKU that has room for it.
+
+    What is kept stays a line of the delivery that it came by. Where there is none all stays.
+    """
     rows = ExpectedDelivery.objects.still_to_come().filter(sku=line.expected.sku_id)
-    taken = [one.expected_id for one in lines]
+    taken = PreOrderLine.objects.filter(pre_order=line.pre_order_id).values("expected")
     known = Expectations.of(rows.exclude(pk__in=taken).order_by("expected_on", "pk"))
-    for row in known.rows:
-        if known.room[row.pk] >= line.quantity:
-            line.expected = row
-            line.save(update_fields=["expected"])
-            return
+    row = next((row for row in known.rows if known.room[row.pk] >= lacks), None)
+    if row is None:
+        return
+    if lacks == line.quantity:
+        line.expected = row
+        line.save(update_fields=["expected"])
+        return
+    line.quantity -= lacks
+    line.save(update_fields=["quantity"])
+    PreOrderLine.objects.create(pre_order_id=line.pre_order_id, expected=row, quantity=lacks)

@@ -117,6 +117,30 @@ def test_a_short_batch_of_one_tyre_is_kept_by_the_axle_the_front_first(shop, fro
     in_order()
 
 
+def test_what_is_lacking_counts_on_the_next_batch_and_no_more(shop, front, by):
+    first, following = (
+        ExpectedDeliveryFactory(sku=front, quantity=count, expected_on=DUE + timedelta(days=days))
+        for count, days in ((4, 0), (2, 30))
+    )
+    one = wait(four(front), by)
+    (kept,) = arrives(shop, first, 2, by).kept
+    counts = dict(one.lines.values_list("expected", "quantity"))
+    assert counts == {first.pk: 2, following.pk: 2}
+    # The night changes nothing; then the rest does not come either, and no other batch is known.
+    assert serve(expected=[first.pk], by=by, at=AT).waiting == (one,)
+    assert dict(one.lines.values_list("expected", "quantity")) == counts
+    turn = arrives(shop, following, 0, by)
+    assert (turn.served, turn.missed, turn.waiting) == ((), (), (one,))
+    third = ExpectedDeliveryFactory(sku=front, quantity=9)
+    serve(expected=[following.pk], by=by, at=AT)
+    assert dict(one.lines.values_list("expected", "quantity")) == {first.pk: 2, third.pk: 2}
+    (hold,) = arrives(shop, third, 2, by).served
+    assert sum(count for _, count in held(hold)) == 4
+    kept.refresh_from_db()
+    assert kept.state == "released"
+    in_order()
+
+
 def test_who_gives_up_where_the_batch_is_short_keeps_nothing(shop, front, by):
     batch = ExpectedDeliveryFactory(sku=front, quantity=4)
     one = wait(four(front), by, if_short="give_up")
