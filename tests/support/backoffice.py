@@ -21,7 +21,9 @@ def registered(*apps: str) -> dict[str, type[Model]]:
 
 def office(role: str) -> Client:
     """The back office as somebody of this role; `nobody` has no role, `anybody` may everything."""
-    person = with_role(role) if role not in {"nobody", "anybody"} else User(username=role)
+    person = User.objects.filter(username=role).first() or (
+        with_role(role) if role not in {"nobody", "anybody"} else User(username=role)
+    )
     person.is_staff, person.is_superuser = True, role == "anybody"
     person.save()
     client = Client()

@@ -46,3 +46,23 @@ def slips_are_refused(client: APIClient, path: str) -> None:
     for cursor in ("x", "W10", "é", "WzAsWyJ4IiwieSJdXQ", "bnVsbA", "[" * 9000):
         refused(client.get(ROOT + path, {"cursor": cursor}), 404, "no cursor")
     refused(client.get(f"{ROOT}{path}9" + "9" * 17 + "/"), 404)
+
+
+def is_a_list(client: APIClient, path: str, viewset, make, same_queries, subtests) -> int:
+    """All that holds for a list, on the same few rows. Returns how many questions a page costs."""
+    with subtests.test("an empty one is an answer"):
+        answer = read(client, path)
+        assert (answer["next"], answer["previous"], answer["results"]) == (None, None, [])
+    with subtests.test("a slip is refused"):
+        slips_are_refused(client, path)
+    make(3)
+    # Counted first: what is kept after an answer must not stand in for a question.
+    asked: int = same_queries(lambda: read(client, path), lambda: make(3))
+    with subtests.test("each row comes once in every order"):
+        pages_are_whole(client, path, viewset)
+    with subtests.test("previous leads back"):
+        previous_leads_back(client, path)
+    with subtests.test("a row alone is the row of the list"):
+        for row in every_row(client, path)[:3]:
+            assert read(client, f"{path}{row['id']}/") == row
+    return asked

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 from django.apps import apps
 
-from stockist.roles import ROLES
 from tests.factories.approvals import ApprovalFactory, ApprovalVersionFactory, EvidenceFactory
 from tests.fitments.admin.scenes import ROWS
 from tests.support import admin_rules
@@ -23,18 +22,8 @@ def test_every_model_has_its_page():
 
 
 @pytest.mark.parametrize("name", sorted(ROWS))
-def test_a_list_asks_no_more_at_twice_the_rows(name):
-    assert admin_rules.lists_are_bounded(TABLES[name], ROWS[name]) <= MOST_QUERIES
-
-
-@pytest.mark.parametrize("name", sorted(ROWS))
-def test_its_pages_open(name):
-    admin_rules.pages_open(TABLES[name], ROWS[name])
-
-
-@pytest.mark.parametrize("name", sorted(ROWS))
-def test_the_chosen_rows_come_as_files(name):
-    admin_rules.whole_list_as_files(TABLES[name], ROWS[name])
+def test_it_is_a_table_like_every_other(name, subtests):
+    assert admin_rules.is_a_table(TABLES[name], ROWS[name], subtests) <= MOST_QUERIES
 
 
 @pytest.mark.parametrize(
@@ -42,12 +31,6 @@ def test_the_chosen_rows_come_as_files(name):
 )
 def test_what_is_only_looked_at(name):
     admin_rules.is_never_written(TABLES[name], ROWS[name])
-
-
-@pytest.mark.parametrize("role", ROLES)
-@pytest.mark.parametrize("name", sorted(ROWS))
-def test_the_role_decides(name, role):
-    admin_rules.role_decides(TABLES[name], ROWS[name], role)
 
 
 def test_the_page_of_an_approval_asks_no_more_with_more_versions():

@@ -6,7 +6,6 @@ import pytest
 from django.apps import apps
 
 from inventory.models.lot import Lot
-from stockist.roles import ROLES
 from tests.factories.catalogue import GtinFactory, SkuFactory, TypeApprovalFactory
 from tests.factories.stock import BlockFactory, LotFactory, stock_in
 from tests.inventory.admin.scenes import ROWS
@@ -49,29 +48,13 @@ def test_every_model_has_its_page():
 
 
 @pytest.mark.parametrize("name", sorted(ROWS))
-def test_a_list_asks_no_more_at_twice_the_rows(name):
-    assert admin_rules.lists_are_bounded(TABLES[name], ROWS[name]) <= MOST_QUERIES
-
-
-@pytest.mark.parametrize("name", sorted(ROWS))
-def test_its_pages_open(name):
-    admin_rules.pages_open(TABLES[name], ROWS[name])
-
-
-@pytest.mark.parametrize("name", sorted(ROWS))
-def test_the_chosen_rows_come_as_files(name):
-    admin_rules.whole_list_as_files(TABLES[name], ROWS[name])
+def test_it_is_a_table_like_every_other(name, subtests):
+    assert admin_rules.is_a_table(TABLES[name], ROWS[name], subtests) <= MOST_QUERIES
 
 
 @pytest.mark.parametrize("name", NEVER_WRITTEN)
 def test_what_is_only_looked_at(name):
     admin_rules.is_never_written(TABLES[name], ROWS[name])
-
-
-@pytest.mark.parametrize("role", ROLES)
-@pytest.mark.parametrize("name", sorted(ROWS))
-def test_the_role_decides(name, role):
-    admin_rules.role_decides(TABLES[name], ROWS[name], role)
 
 
 def test_the_page_of_a_lot_asks_no_more_where_it_lies_in_more_places():
