@@ -15,4 +15,5 @@ pytest_plugins = [
     "tests.support.browser",
     "tests.support.jobs",
     "tests.support.ordering",
+    "tests.support.emptying",
 ]

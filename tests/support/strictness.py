@@ -11,7 +11,6 @@ import pytest
 from django.conf import settings
 from django.core.cache import cache
 from django.db import models
-from django.db.backends.postgresql.operations import DatabaseOperations
 from django.template.base import Node
 from django.test import Client
 
@@ -77,20 +76,6 @@ def _nobody_has_asked_too_often_yet():
 @pytest.fixture
 def client():
     return StrictClient()
-
-
-@pytest.fixture(autouse=True, scope="session")
-def _flush_passes_the_append_only_triggers():
-    """Only here, in the tests: emptying tables between them must pass the triggers."""
-    plain = DatabaseOperations.execute_sql_flush
-
-    def flush(self, sql_list):
-        assert self.connection.settings_dict["NAME"].startswith("test_")
-        return plain(self, ["SET LOCAL session_replication_role = replica;", *sql_list])
-
-    DatabaseOperations.execute_sql_flush = flush
-    yield
-    DatabaseOperations.execute_sql_flush = plain
 
 
 @pytest.fixture(autouse=True, scope="session")
