@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from django.db.models import Q, QuerySet
+from django.db.models import Q
 
 from inventory.ground.refusal import Refusal
 from inventory.ledger.locks import Pair, lock_balances
 from inventory.ledger.post import Move
 from inventory.models.place import Place
-from inventory.models.supplier_complaint import SupplierComplaint
+from inventory.models.supplier_complaint import SupplierComplaint, SupplierComplaintQuerySet
 
 
 class ComplainedOf(Refusal):
@@ -25,7 +25,7 @@ class ComplainedOf(Refusal):
         )
 
 
-def in_quarantine(lot_id: int, place: Place | int) -> QuerySet[SupplierComplaint]:
+def in_quarantine(lot_id: int, place: Place | int) -> SupplierComplaintQuerySet:
     """The complaints whose tyres were put into a quarantine, on receipt or by hand."""
     rows = SupplierComplaint.objects.filter(lot=lot_id, sent_back__isnull=True)
     return rows.filter(Q(quarantine=place) | Q(quarantine=None, delivery__quarantine=place))

@@ -23,7 +23,7 @@ def take(request: HttpRequest) -> HttpResponse:
     """Take goods in that stay the consignor's."""
     form = TakeForm(request.POST or None, today=timezone.localdate())
     words = "is taken in. Label the tyres before they are put by."
-    return _asked(request, form, "take", "supplier", consigning.take, words)
+    return _asked(request, form, "consignments/take.html", "supplier", consigning.take, words)
 
 
 @doing("inventory.add_consignment")
@@ -32,7 +32,8 @@ def agree(request: HttpRequest) -> HttpResponse:
     lot = Lot.objects.filter(code=request.GET.get("lot", "")).first()
     known = {"lot_1": lot.code, "supplier": lot.owner_supplier_id} if lot else {}
     form = AgreeForm(request.POST or None, initial=known, today=timezone.localdate())
-    return _asked(request, form, "agree", "due_on", consigning.agree, "is written down.")
+    page, words = "consignments/agree.html", "is written down."
+    return _asked(request, form, page, "due_on", consigning.agree, words)
 
 
 def _asked(
@@ -54,4 +55,4 @@ def _asked(
             messages.success(request, f"✓ {row.number} {words}")
             return redirect("consignments:consignment", row.pk)
     focus(form, first)
-    return render(request, f"consignments/{page}.html", {"form": form}, status=status)
+    return render(request, page, {"form": form}, status=status)

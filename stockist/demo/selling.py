@@ -72,8 +72,8 @@ def promises(*, at: datetime) -> str:
         sent_on_the_owners_word(aged, why=THE_WORD, at=at)
         waits = _queue(counter, at)
     return (
-        f"{len(held)} holds, a quote, {len(orders) + 1} orders: one waits, one is being picked, one "
-        f"left, one on the owner's word, one came back in part; {waits} in the queue"
+        f"{len(held)} holds, a quote, {len(orders) + 1} orders: one waits, one is being picked, "
+        f"one left, one on the owner's word, one came back in part; {waits} in the queue"
     )
 
 

@@ -9,12 +9,14 @@ from tests.factories import (
     buying,
     cars,
     catalogue,
+    consigning,
     counting,
     people,
     places,
     planning,
     selling,
     stock,
+    storing,
     vans,
 )
 
@@ -37,12 +39,14 @@ MODULES = (
     buying,
     cars,
     catalogue,
+    consigning,
     counting,
     people,
     places,
     planning,
     selling,
     stock,
+    storing,
     vans,
 )
 FACTORIES = {

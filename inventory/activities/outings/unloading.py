@@ -31,9 +31,9 @@ def unload(
     """End an outing: all that is left in the van by the books goes home by one transfer.
 
     ``came`` is what was found in it, from the keys of lots to tyres; None is all of it, and an
-    empty one leaves all of it to be scanned in at home. What was not found is still to come on the transfer, which is
-    then ended short with its reason. None where the van is empty. Raises BackAlready, SayWhere,
-    NotOfThisVan, NothingInIt, and what sending and booking in raise.
+    empty one leaves all of it to be scanned in at home. What was not found is still to come on the
+    transfer, which is then ended short with its reason. None where the van is empty. Raises
+    BackAlready, SayWhere, NotOfThisVan, NothingInIt, and what sending and booking in raise.
     """
     with transaction.atomic():
         held = in_hand(outing)
