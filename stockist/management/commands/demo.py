@@ -19,6 +19,7 @@ from stockist.demo import (
     proof,
     selling,
     storing,
+    vans,
     working,
 )
 from stockist.demo.questions import answers
@@ -52,6 +53,7 @@ class Command(BaseCommand):
             self._tell(Told("storage", storing.storage(at=at)))
             self._tell(Told("consignments", consigning.consignments(at=at)))
             self._tell(Told("work", working.worked(at=at)))
+            self._tell(Told("meetings", vans.meetings(at=at)))
             self._tell(Told("counts", counting.counts(at=at)))
             self._tell(Told("reckoned", buying.reckoned(at=at)))
         except NotADemo as refusal:
