@@ -26,8 +26,6 @@ def _of_supply(situation: Situation, row: int) -> Iterator[str]:
     supply = situation.position.supply
     if supply.without_terms[row]:
         yield f"No supplier's terms: reckoned with a lead time of {days(HOUSE_LEAD_DAYS)}."
-    elif supply.lands[row] == 0:
-        yield "A lead time of 0 days: what is ordered is taken to come the same day."
     if supply.missed[row] != ANY_TIME:
         batch = supply.batches[supply.missed[row]]
         yield f"The cut-off of batch {batch.code} was {said(batch.order_by)}: it is closed."

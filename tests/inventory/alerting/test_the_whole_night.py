@@ -71,10 +71,6 @@ def no_price(sku):
     SupplierTermsFactory(sku=sold(sku, *[4] * 24), lead_time_days=42)
 
 
-def a_lead_time_of_nought(sku):
-    terms(sold(sku, *[4] * 24), lead_time_days=0)
-
-
 def a_cut_off_past(sku):
     made = terms(sold(sku, *[4] * 24))
     ProductionBatchFactory(
@@ -102,7 +98,6 @@ BAD = {
     sent_and_all_of_it_back: "No sale yet",
     no_terms: "No supplier's terms: reckoned with a lead time of 28 days.",
     no_price: "No price known: the cost of the order is left out.",
-    a_lead_time_of_nought: "A lead time of 0 days: what is ordered is taken to come the same day.",
     a_cut_off_past: "The cut-off of batch LAST was 2 Jan 2027: it is closed.",
     an_overdue_delivery: "",
     more_at_once_than_ever: "100 000 sold in one month are out of all proportion",

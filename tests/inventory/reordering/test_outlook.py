@@ -177,12 +177,6 @@ class TestBadInput:
         assert "No supplier's terms: reckoned with a lead time of 28 days." in said
         assert "No price known: the cost of the order is left out." in said
 
-    def test_a_lead_time_of_nought(self, good):
-        bad = SkuFactory()
-        months(bad)
-        terms(bad, lead_time_days=0)
-        assert self.only(good, bad)[0].startswith("A lead time of 0 days")
-
     def test_what_only_stands_in_the_catalogue_is_no_alert(self, good):
         SkuFactory()
         SkuFactory(status="discontinued")
