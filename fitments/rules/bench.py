@@ -15,7 +15,7 @@ from typing import TypeAlias
 from fitments.rules.across_car import judge_car
 from fitments.rules.on_axle import judge_axle
 from fitments.rules.placed import Placed, are_partners
-from fitments.rules.registry import APPROVED, CAR_LOOKS_AT, RULES, Entry
+from fitments.rules.registry import APPROVED, CAR_LOOKS_AT, RULES
 from fitments.rules.values import Axle, Finding, Hand, Outcome, Spot, Terms, Tyre, Verdict
 from fitments.rules.voice import Rule
 from fitments.rules.weight import weigh
@@ -23,6 +23,7 @@ from fitments.rules.weight import weigh
 OnAxle: TypeAlias = "Tyre | Sequence[Tyre]"
 Looks: TypeAlias = Callable[[Tyre], Hashable]
 
+_AXLES = tuple(Axle)
 _car_looks: Looks = attrgetter(*CAR_LOOKS_AT)
 
 
@@ -33,8 +34,12 @@ class Said:
 
     def __init__(self, findings: tuple[Finding, ...]) -> None:
         self.findings = findings
-        counted = [each.counted for each in findings if each.counted is not None]
-        self.strictest: Outcome | None = max(counted, default=None)
+        strictest: Outcome | None = None
+        for each in findings:
+            counted = each.counted
+            if counted is not None and (strictest is None or counted > strictest):
+                strictest = counted
+        self.strictest = strictest
 
     def names(self, tyres: Iterable[Tyre | None]) -> bool:
         """Whether any sentence calls one of these tyres by its name."""
@@ -49,36 +54,47 @@ class Place:
 
     def __init__(self, spot: Spot, terms: Terms, where: str) -> None:
         self._spot, self._terms, self._where = spot, terms, where
-        self._asked: list[tuple[Rule, Looks, dict[Hashable, Said]]] = [
-            (entry.judge, attrgetter(*_told_apart_by(entry, spot)), {}) for entry in RULES
+        self._asked: list[tuple[Rule, Looks, dict[Hashable, Said], bool]] = [
+            (judge, _looks(_told_apart_by(looks_at, spot)), {}, entry.names)
+            for entry in RULES
+            for judge, looks_at in entry.asked
         ]
 
     def of(self, tyre: Tyre) -> list[Said]:
-        """What every rule says of a tyre here, in their order."""
+        """What every rule says of a tyre here, in their order; nothing of those with none to say"""
         told = []
-        for judge, looks, known in self._asked:
+        for judge, looks, known, names in self._asked:
             kind = looks(tyre)
             said = known.get(kind)
             if said is None:
                 found = judge(tyre, self._spot, self._terms)
                 said = Said(weigh(found, self._terms, self._where))
-                if not said.names((tyre,)):
+                if not names or not said.names((tyre,)):
                     known[kind] = said
-            told.append(said)
+            if said.findings:
+                told.append(said)
         return told
 
 
-def _told_apart_by(entry: Entry, spot: Spot) -> Iterable[str]:
+def _looks(names: Sequence[str]) -> Looks:
+    return attrgetter(*names) if names else _at_nothing
+
+
+def _at_nothing(tyre: Tyre) -> Hashable:
+    return None
+
+
+def _told_apart_by(looks_at: tuple[str, ...], spot: Spot) -> Sequence[str]:
     """What a rule looks at of a tyre at this place: what no approval here asks for, it does not."""
-    if entry.looks_at[: len(APPROVED)] != APPROVED:
-        return entry.looks_at
+    if looks_at[: len(APPROVED)] != APPROVED:
+        return looks_at
     asked = {
         "pattern_key": any(fact.pattern_key is not None for fact in spot.approvals),
         "compound": any(fact.compound_key is not None for fact in spot.approvals),
         "mark": bool(spot.approvals),
         "mark_issue": bool(spot.approvals),
     }
-    return [name for name in entry.looks_at if asked.get(name, True)]
+    return [name for name in looks_at if asked.get(name, True)]
 
 
 class Bench:
@@ -94,13 +110,14 @@ class Bench:
 
         ``tyres`` as for `fitments.verdict.judge_set`.
         """
-        placed = {axle: _several(tyres[axle]) for axle in Axle if axle in tyres}
+        placed = {axle: _several(tyres[axle]) for axle in _AXLES if axle in tyres}
         car = Placed(tyres=placed, terms=self.terms, spots=self.spots, spare=spare)
         told: list[Said] = []
         for axle, here in placed.items():
             for place, tyre in self._each_place(car, axle, here):
                 told += place.of(tyre)
-            told.append(Said(weigh(judge_axle(car, axle), self.terms, str(axle))))
+            if len(here) > 1 or (here and here[0].hand is not Hand.NONE):  # else nothing to be said
+                told.append(Said(weigh(judge_axle(car, axle), self.terms, axle.value)))
         told.append(self._together(car))
         return _verdict(told)
 
@@ -143,9 +160,10 @@ def _several(given: OnAxle) -> tuple[Tyre, ...]:
     return (given,) if isinstance(given, Tyre) else tuple(given)
 
 
-def _verdict(told: Iterable[Said]) -> Verdict:
+def _verdict(told: Sequence[Said]) -> Verdict:
     """As `Verdict.of`: nothing that counts at all is "cannot tell"."""
-    told = list(told)
     counted = [said.strictest for said in told if said.strictest is not None]
-    outcome = max(counted, default=Outcome.CANNOT_TELL)
-    return Verdict(outcome, tuple(each for said in told for each in said.findings))
+    findings: list[Finding] = []
+    for said in told:
+        findings += said.findings
+    return Verdict(max(counted, default=Outcome.CANNOT_TELL), tuple(findings))

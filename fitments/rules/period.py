@@ -22,9 +22,27 @@ DATES = "the years of the pattern, from its maker's lists"
 
 
 def judge_period(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
-    found = (_pattern(tyre, spot), _size(tyre, spot))
+    return (
+        *judge_pattern(tyre, spot, terms),
+        *judge_listing(tyre, spot, terms),
+        *judge_racing(tyre, spot, terms),
+    )
+
+
+def judge_pattern(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
+    """The part about the pattern's years."""
+    return (_pattern(tyre, spot),)
+
+
+def judge_listing(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
+    """The part about the size."""
+    return (_size(tyre, spot),)
+
+
+def judge_racing(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
+    """The part about the car's racing period, which hangs on no tyre."""
     raced = terms.use is Use.TRACK or spot.competition
-    return (*found, _racing(spot)) if raced else found
+    return (_racing(spot),) if raced else ()
 
 
 def _pattern(tyre: Tyre, spot: Spot) -> Finding:

@@ -10,7 +10,7 @@ from fitments.rules.approval import judge_approval
 from fitments.rules.construction import judge_construction
 from fitments.rules.diameter import judge_diameter
 from fitments.rules.load import judge_load
-from fitments.rules.period import judge_period
+from fitments.rules.period import judge_listing, judge_pattern, judge_period, judge_racing
 from fitments.rules.rim import judge_rim
 from fitments.rules.shape import judge_shape
 from fitments.rules.size import judge_size
@@ -21,6 +21,7 @@ from fitments.rules.use import judge_use
 from fitments.rules.voice import Rule
 
 _SIZE = ("size", "size_keys")
+_YEARS = ("pattern", "introduced", "withdrawn", "remade_since", "moulded_in")
 APPROVED = (*_SIZE, "pattern_key", "compound", "mark", "mark_issue")
 """What tells approvals of one tyre from those of another; a rule that asks them has these first."""
 
@@ -30,22 +31,32 @@ class Entry:
     """One rule of one place: its name in findings, its title for people, and what asks it.
 
     ``looks_at`` are the attributes of a tyre that the rule's answer may hang on, but for the name
-    that a sentence calls it by: of two tyres that agree in these it says the same.
+    that a sentence calls it by: of two tyres that agree in these it says the same. ``names`` tells
+    whether a sentence may call the tyre by its name. ``parts`` are what the rule is made of, each
+    with what it looks at, where one part is asked of many tyres and another of few kinds.
     """
 
     name: str
     title: str
     judge: Rule
     looks_at: tuple[str, ...]
+    names: bool = False
+    parts: tuple[tuple[Rule, tuple[str, ...]], ...] = ()
+
+    @property
+    def asked(self) -> tuple[tuple[Rule, tuple[str, ...]], ...]:
+        """Its parts, or itself."""
+        return self.parts or ((self.judge, self.looks_at),)
 
 
 RULES: tuple[Entry, ...] = (
-    Entry("size", "Size", judge_size, (*APPROVED, "overall_mm", "section_mm")),
+    Entry("size", "Size", judge_size, (*APPROVED, "overall_mm", "section_mm"), names=True),
     Entry(
         "rim",
         "Rim",
         judge_rim,
         ("size", "rim_mm", "bead", "rim_width_min_in", "rim_width_max_in"),
+        names=True,
     ),
     Entry(
         "load",
@@ -72,7 +83,8 @@ RULES: tuple[Entry, ...] = (
         "period",
         "Right for the period",
         judge_period,
-        (*_SIZE, "pattern", "introduced", "withdrawn", "remade_since", "moulded_in"),
+        (*_SIZE, *_YEARS),
+        parts=((judge_pattern, _YEARS), (judge_listing, _SIZE), (judge_racing, ())),
     ),
     Entry(
         "use",

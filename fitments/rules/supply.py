@@ -12,8 +12,9 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from functools import lru_cache
 
-from fitments.rules.values import Condition, Finding, Market, Spot, Terms, Tyre, Use
+from fitments.rules.values import Condition, Finding, Market, Spot, Terms, TypeApproval, Tyre, Use
 from fitments.rules.voice import Findings, Voice
 from fitments.rules.words import day
 
@@ -42,8 +43,12 @@ def judge_supply(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
 
 def is_e_marked(tyre: Tyre) -> bool:
     """Whether one of the type-approval numbers is under a scheme that an E-mark stands for."""
-    numbers = tyre.type_approvals or ()
-    return any(_SCHEMES.search(f"{each.scheme} {each.number}") for each in numbers)
+    return any(_stands_for_e_mark(each) for each in tyre.type_approvals or ())
+
+
+@lru_cache(maxsize=50_000)
+def _stands_for_e_mark(one: TypeApproval) -> bool:
+    return _SCHEMES.search(f"{one.scheme} {one.number}") is not None
 
 
 def _supply(tyre: Tyre, says: Voice, terms: Terms, since: date) -> Finding:

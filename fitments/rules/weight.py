@@ -52,10 +52,12 @@ def weigh(findings: Iterable[Finding], terms: Terms, where: str = "") -> tuple[F
 
     ``where`` is the place that they are about, where a whole car is judged.
     """
-    weighed = ((each, cell_of(each, terms)) for each in findings)
-    return tuple(
-        _weighed(each, cell, where) for each, cell in weighed if cell.counts is not Weight.NOT_ASKED
-    )
+    found, cells, market, use = [], table(), terms.market, terms.use
+    for each in findings:
+        cell = cells[each.rule, each.point, market, use]
+        if cell.counts is not Weight.NOT_ASKED:
+            found.append(_weighed(each, cell, where))
+    return tuple(found)
 
 
 def _weighed(one: Finding, cell: Cell, where: str) -> Finding:

@@ -117,6 +117,28 @@ def test_a_rule_looks_at_nothing_that_it_does_not_name(name):
                             assert seen & {*entry.looks_at}, (entry.name, name)
 
 
+def test_only_rules_that_say_so_call_a_tyre_by_its_name():
+    named = set()
+    for base in (*BASES, *OTHERS, Tyre(code="Q")):
+        one = replace(base, maker="Quillfeather", pattern="Ouse")
+        for place in PLACES:
+            for use in (Use.ROAD, Use.TRACK):
+                for entry in RULES:
+                    told = " ".join(each.words for each in entry.judge(one, place, terms(use)))
+                    if str(one) in told:
+                        named.add(entry.name)
+    assert named == {entry.name for entry in RULES if entry.names} == {"size", "rim"}
+
+
+@quick
+@given(guesses.near_tyres | guesses.tyres, guesses.near_spots | guesses.spots, guesses.terms)
+def test_the_parts_of_a_rule_say_what_it_says(one, place, on):
+    for entry in RULES:
+        told = [each for judge, _ in entry.asked for each in judge(one, place, on)]
+        assert told == list(entry.judge(one, place, on))
+        assert {name for _, names in entry.asked for name in names} == {*entry.looks_at}
+
+
 def _unnamed(finding: Finding, one: Tyre) -> Finding:
     return replace(finding, words=finding.words.replace(str(one), "the tyre"))
 
@@ -146,13 +168,17 @@ def test_a_sentence_that_names_a_tyre_is_kept_for_no_other():
 
 def test_a_rule_is_asked_once_for_tyres_alike_in_what_it_looks_at(monkeypatch):
     asked = []
-    rules = [replace(entry, judge=partial(_noted, asked, entry.judge)) for entry in RULES]
+    rules = [
+        replace(entry, parts=[(partial(_noted, asked, judge), at) for judge, at in entry.asked])
+        for entry in RULES
+    ]
     monkeypatch.setattr("fitments.rules.bench.RULES", tuple(rules))
     bench = Bench({FRONT: spot(), REAR: spot(axle=REAR)}, terms())
     for number in range(5):
         one = tyre(code=f"T{number}", mark=f"M{number}", pattern_key=number)
         bench.judge({FRONT: one, REAR: one})
-    assert len(asked) == 2 * len(RULES)  # no approval here asks for a mark or a pattern
+    parts = sum(len(entry.asked) for entry in RULES)
+    assert len(asked) == 2 * parts  # no approval here asks for a mark or a pattern
 
 
 def _noted(asked, judge, *told):
