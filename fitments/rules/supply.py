@@ -37,35 +37,33 @@ def judge_supply(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
     since = SINCE.get(terms.market)
     if terms.use is not Use.ROAD or since is None or terms.on < since[0]:
         return ()
-    found = _supply(tyre, SAYS.on("", since[1]), terms, since[0])
+    found = _supply(tyre.type_approvals, tyre.supply_basis, terms.market)
     return (found, *_part_worn(tyre, terms))
 
 
 def is_e_marked(tyre: Tyre) -> bool:
     """Whether one of the type-approval numbers is under a scheme that an E-mark stands for."""
-    return any(_stands_for_e_mark(each) for each in tyre.type_approvals or ())
+    return _stand_for_e_mark(tyre.type_approvals or ())
 
 
-@lru_cache(maxsize=50_000)
-def _stands_for_e_mark(one: TypeApproval) -> bool:
-    return _SCHEMES.search(f"{one.scheme} {one.number}") is not None
+def _stand_for_e_mark(numbers: tuple[TypeApproval, ...]) -> bool:
+    return any(_SCHEMES.search(f"{each.scheme} {each.number}") for each in numbers)
 
 
-def _supply(tyre: Tyre, says: Voice, terms: Terms, since: date) -> Finding:
-    if is_e_marked(tyre):
-        listed = ", ".join(
-            f"{each.scheme} {each.number}".strip() for each in tyre.type_approvals or ()
-        )
+@lru_cache(maxsize=20_000)  # the numbers of a tyre are its own, and come with every question
+def _supply(numbers: tuple[TypeApproval, ...] | None, basis: str, market: Market) -> Finding:
+    since, source = SINCE[market]
+    says = SAYS.on("", source)
+    if _stand_for_e_mark(numbers or ()):
+        listed = ", ".join(f"{each.scheme} {each.number}".strip() for each in numbers or ())
         return says.suits(f"Type-approved: {listed}.")
     asks = (
-        f"since {day(since)} a new car tyre sold for the road in {terms.market.words} must be "
+        f"since {day(since)} a new car tyre sold for the road in {market.words} must be "
         "E-marked, tyres for vintage cars and for competition apart"
     )
-    if tyre.supply_basis:
-        return says.warns(f"No E-mark; {asks}. Supplied on this basis: {tyre.supply_basis}.")
-    has = (
-        "Whether it has an E-mark is not on record" if tyre.type_approvals is None else "No E-mark"
-    )
+    if basis:
+        return says.warns(f"No E-mark; {asks}. Supplied on this basis: {basis}.")
+    has = "Whether it has an E-mark is not on record" if numbers is None else "No E-mark"
     return says.cannot_tell(
         f"{has}; {asks}: on what basis is it supplied?",
         "the sidewall for an E in a circle; else the tyre maker's word on what it is supplied as",
