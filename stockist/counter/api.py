@@ -34,6 +34,7 @@ from stockist.counter.api_rows import FoundRow, HaveYouGotItRow, WhichCarsRow, W
 from stockist.counter.forms import MARKETS, USES, CarForm, WishForm
 from stockist.counter.search import find
 from stockist.counter.shelf import shelf_answers
+from stockist.counter.sites import FROM_SITE
 from stockist.counter.told_rows import WrittenRenderer, written
 from stockist.counter.tyre_search import skus_of_size
 from stockist.counter.wishes import Wishes
@@ -202,7 +203,9 @@ class HaveYouGotItView(Asked):
     def get(self, request: Request) -> Response:
         at = timezone.now()
         said = tuple((name, text) for name, text in request.query_params.items() if name != "q")
-        wishes, limit = _wished(said, timezone.localdate(at), settings.HOUSE_AGE_LIMIT_MONTHS)
+        # Whether there is such a site is asked each time: it is not in the text.
+        read = _wished.__wrapped__ if FROM_SITE in dict(said) else _wished
+        wishes, limit = read(said, timezone.localdate(at), settings.HOUSE_AGE_LIMIT_MONTHS)
         found = _found(request)
         skus = skus_of_size(found.size) if found.size else found.skus
         if not skus:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from inventory.models.place import Site
 from tests.factories.catalogue import SkuFactory
+from tests.factories.stock import stock_in
 
 pytestmark = pytest.mark.django_db
 ANSWERS = "/api/v1/answers"
@@ -42,6 +44,17 @@ def test_have_you_got_it(desk, sku, set_on_shelf):
     [row] = answer["results"]
     assert row["sets"]["sets"] == 2
     assert row["figures"][0]["to_sell"] == 5
+
+
+def test_a_site_that_is_there_no_more_is_told_however_often_it_was_asked(desk, sku):
+    site = stock_in(on_hand=2, sku=sku).place.site
+    asked = {"q": "TB-CAIRN", "wanted": "front", "from_site": site.code}
+    [row] = desk.get(f"{ANSWERS}/have-you-got-it/", asked).json()["results"]
+    assert row["sets"]["sets"] == 1
+    Site.objects.filter(pk=site.pk).update(code="RENAMED")
+    answer = desk.get(f"{ANSWERS}/have-you-got-it/", asked)
+    assert answer.status_code == 400
+    assert "No site is called" in answer.json()["detail"]
 
 
 def test_search(desk, car, sku):
