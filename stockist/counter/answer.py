@@ -115,13 +115,18 @@ class Answer:
 
 
 def which_tyre(
-    question: Question, *, at: datetime, first: int = 0, most: int | None = None
+    question: Question,
+    *,
+    at: datetime,
+    first: int = 0,
+    most: int | None = None,
+    with_lots: bool = True,
 ) -> Answer:
     """What this car takes, in order, with the sets that can be promised at a moment.
 
     Of each part ``most`` offers from number ``first`` on (0 is the best), or all. The number of
-    queries does not grow with the number of offers. Raises ``BadRecipe`` for wishes that contradict
-    one another.
+    queries does not grow with the number of offers; without all that lies of them it is one fewer.
+    Raises ``BadRecipe`` for wishes that contradict one another.
     """
     on = question.in_force_on or timezone.localdate(at)
     ran = as_known(question.competition_class, question.known_on or at)
@@ -141,7 +146,7 @@ def which_tyre(
         ranked(some, stock, Bench(part.spots, terms), last)
         for part, some in zip(parts, offers, strict=True)
     ]
-    return Answer(question, _shown(parts, found, stock, first, last))
+    return Answer(question, _shown(parts, found, stock, (first, last), with_lots=with_lots))
 
 
 def _candidates(question: Question, at: datetime, on: date) -> tuple[Part, ...]:
@@ -167,12 +172,17 @@ def _candidates(question: Question, at: datetime, on: date) -> tuple[Part, ...]:
 
 
 def _shown(
-    parts: tuple[Part, ...], found: list[Ranked], stock: Stock, first: int, last: int | None
+    parts: tuple[Part, ...],
+    found: list[Ranked],
+    stock: Stock,
+    page: tuple[int, int | None],
+    *,
+    with_lots: bool,
 ) -> tuple[PartAnswer, ...]:
     """The parts, with what lies behind each offer that is shown and no other."""
-    good = [some.good[first:last] for some in found]
+    good = [some.good[slice(*page)] for some in found]
     refused = [some.refused[:MOST_REFUSED] for some in found]
-    behind = stock.behind([one.offer for some in good + refused for one in some])
+    behind = stock.behind([one.offer for some in good + refused for one in some], with_lots)
 
     def told(some: list[Standing]) -> tuple[OfferAnswer, ...]:
         return tuple(

@@ -136,6 +136,7 @@ class WhichTyreView(Asked):
                 at=at,
                 first=first.cleaned_data["first"] or 0,
                 most=OFFERS,
+                with_lots=False,
             )
         except BadRecipe as bad:
             raise ValidationError({"non_field_errors": [str(bad)]}) from bad

@@ -30,12 +30,13 @@ class Stock:
     gone: frozenset[Offer]
     site_id: int | None = None
 
-    def behind(self, offers: Iterable[Offer]) -> dict[Offer, Behind]:
-        """Figures and lots of the offers that are shown, in two queries."""
+    def behind(self, offers: Iterable[Offer], with_lots: bool) -> dict[Offer, Behind]:
+        """Figures and lots of the offers that are shown, in a query each."""
         shown = list(offers)
         ids = sorted({sku for offer in shown for sku in offer.sku_ids})
         told: Any = {"at": self.at, "site_id": self.site_id}
-        figures, lots = stock_of(ids, **told), lots_by_sku(ids, **told)
+        figures = stock_of(ids, **told)
+        lots = lots_by_sku(ids, **told) if with_lots else {}
         return {
             offer: (
                 tuple(figures[sku] for sku in offer.sku_ids),
