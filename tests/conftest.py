@@ -16,4 +16,5 @@ pytest_plugins = [
     "tests.support.jobs",
     "tests.support.ordering",
     "tests.support.emptying",
+    "tests.support.backoffice",
 ]

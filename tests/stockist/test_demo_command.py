@@ -36,7 +36,7 @@ def test_it_answers_the_three_questions_and_a_second_run_changes_nothing():
     assert max(map(len, told.splitlines())) < 160
     assert "2 holds, a quote, 5 orders" in told
     before = (Lot.objects.count(), Posting.objects.count())
-    assert (Despatch.objects.count(), Return.objects.count()) == (3, 1)
+    assert (Despatch.objects.count(), Return.objects.count()) == (4, 1)
     aged = Despatch.objects.exclude(word_why="").get()
     assert (aged.word_by.username, "how old they are" in aged.word_why) == ("owner", True)
     assert aged.known["sets"][0]["reasons"][0]["code"] == "age limit"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from django.contrib import admin
 from django.contrib.auth.models import User
 from django.db.models import Model
@@ -11,6 +12,12 @@ from django.urls import reverse
 from tests.support.people import with_role
 
 OURS = ("ground", "inventory", "fitments")
+
+
+@pytest.fixture
+def no_side_list(monkeypatch):
+    """The list of all tables beside each page, which takes half of its time, is left out."""
+    monkeypatch.setattr(admin.site, "enable_nav_sidebar", False)
 
 
 def registered(*apps: str) -> dict[str, type[Model]]:

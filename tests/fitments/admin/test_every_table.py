@@ -22,7 +22,7 @@ def test_every_model_has_its_page():
 
 
 @pytest.mark.parametrize("name", sorted(ROWS))
-def test_it_is_a_table_like_every_other(name, subtests):
+def test_it_is_a_table_like_every_other(name, no_side_list, subtests):
     assert admin_rules.is_a_table(TABLES[name], ROWS[name], subtests) <= MOST_QUERIES
 
 

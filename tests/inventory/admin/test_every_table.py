@@ -48,7 +48,7 @@ def test_every_model_has_its_page():
 
 
 @pytest.mark.parametrize("name", sorted(ROWS))
-def test_it_is_a_table_like_every_other(name, subtests):
+def test_it_is_a_table_like_every_other(name, no_side_list, subtests):
     assert admin_rules.is_a_table(TABLES[name], ROWS[name], subtests) <= MOST_QUERIES
 
 
@@ -77,6 +77,13 @@ def test_the_page_of_a_sku_asks_no_more_with_more_numbers():
         GtinFactory(skus=[sku])
         TypeApprovalFactory(sku=sku)
     assert queries_of(lambda: client.get(page_of(sku))) == few
+
+
+def test_every_table_that_one_may_see_is_listed_beside_each_page():
+    page = office("owner").get("/admin/inventory/lot/").content.decode()
+    side = page[page.index('id="nav-sidebar"') :]
+    for name in ("sku", "lot", "posting"):
+        assert f'href="/admin/inventory/{name}/"' in side
 
 
 def test_somebody_who_is_not_staff_is_sent_to_sign_in(signed_in):
