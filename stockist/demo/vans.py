@@ -70,9 +70,10 @@ def _loaded(lies: list[Balance], by: User, at: datetime) -> Outing:
     van, home = Site.objects.get(code="VAN"), lies[0].place.site
     day = timezone.localdate(at) + timedelta(days=1)
     outing = outings.open_outing(van=van, home=home, meeting=MEETING, day=day, by=by, at=at)
-    into = Place.objects.filter(site=van, kind=PlaceKind.STORAGE).order_by("walk")[0]
-    loads = [Load(row.lot, row.place, 4) for row in lies]
-    outings.load(outing=outing, loads=loads, into=into, they_fit=True, by=by, at=at)
+    for row, code in zip(lies, ("VAN-1", "VAN-4"), strict=True):
+        into = Place.objects.get(site=van, code=code)
+        load = [Load(row.lot, row.place, 4)]
+        outings.load(outing=outing, loads=load, into=into, by=by, at=at)
     return outing
 
 
