@@ -75,7 +75,9 @@ def _sums(outing: Outing, loading: list[str], unloading: list[str]) -> dict[int,
     if outing.ended_at is not None:
         lines = lines.filter(posting__at__lte=outing.ended_at)
     ours = Q(posting__document__in=[*loading, *unloading])
-    since = Q(posting__at__gte=outing.opened_at) | ours
+    # Opening stock of that very moment was there before the van was taken out.
+    then = Q(posting__at=outing.opened_at) & ~Q(posting__kind=PostingKind.OPENING)
+    since = Q(posting__at__gt=outing.opened_at) | then | ours
     rows = (
         lines.exclude(place__kind=PlaceKind.IN_TRANSIT)
         .order_by("lot")

@@ -122,7 +122,8 @@ def test_an_empty_van_is_unloaded_without_a_transfer(meeting):
 
 
 def test_what_was_in_the_van_before_comes_home_too(meeting):
-    stock_in(lot=meeting.lot, place=meeting.van.racks[1], on_hand=2, by=meeting.by)
+    stock_in(lot=meeting.lot, place=meeting.van.racks[1], on_hand=1, by=meeting.by)
+    stock_in(lot=meeting.lot, place=meeting.van.racks[1], on_hand=1, by=meeting.by, at=AT)
     meeting.load(4)
     stands = meeting.stands()
     assert (stands.before, stands.loaded, stands.left) == (2, 4, 6)
