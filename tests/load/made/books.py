@@ -17,7 +17,7 @@ from inventory.models.balance import Balance
 from inventory.models.hold import Hold, HoldLine
 from inventory.models.posting import LedgerLine, Posting
 from tests.load.made.copying import copy
-from tests.load.made.stock import CUSTOMERS, DAY, Lots
+from tests.load.made.stock import CUSTOMERS, DAY, OTHERS, Lots
 
 KINDS = ("receipt", "move", "hold", "pick")
 RECEIPT, MOVE, HOLD, PICK = range(4)
@@ -57,7 +57,7 @@ def books(rng: np.random.Generator, lots: Lots, lines: int, by: int, at: datetim
     pieces = rng.choice([1, 2, 4], sales, p=[0.1, 0.5, 0.4])
     sold = np.bincount(sold_of, weights=pieces, minlength=count).astype(int)
     left = np.where(rng.random(count) < 0.45, 0, rng.geometric(0.2, count))
-    holding = rng.permutation(count)[:held]
+    holding = rng.permutation(np.flatnonzero(lots.whose >= OTHERS))[:held]
     left[holding] = np.maximum(left[holding], 2)
     left[sold + left == 0] = 1
     _write(_parts(rng, lots, (sold_of, pieces), sold + left, holding, now), by)

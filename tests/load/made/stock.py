@@ -22,6 +22,7 @@ from tests.load.made.copying import copy
 SITES, CUSTOMERS, SUPPLIERS = 4, 500, 12
 KINDS = ("goods_in", "quarantine", "despatch")
 DAY = 86_400
+OTHERS = 0.03
 UNDATED = -1
 _READ = "date_code plant week_index first_day last_day earliest latest"
 
@@ -30,13 +31,14 @@ _READ = "date_code plant week_index first_day last_day earliest latest"
 class Lots:
     """By lot (from nought, its key is one more): its SKU's key, keys of places, the day it came
     (in days since 1970), the week it was made. ``first`` is where it was put, ``last`` where it
-    lies now."""
+    lies now. ``whose``: below a fiftieth a customer's, below OTHERS somebody else's."""
 
     sku: np.ndarray
     first: np.ndarray
     last: np.ndarray
     came: np.ndarray
     week: np.ndarray
+    whose: np.ndarray
 
     @property
     def moved(self) -> np.ndarray:
@@ -98,7 +100,7 @@ def _drawn(rng: np.random.Generator, skus: int, racks: int, lots: int, at: datet
     zero = week_index(date(1970, 1, 1))
     week = came // 7 + zero - 3 - rng.integers(0, 90, lots)
     week[rng.random(lots) < 0.03] = UNDATED
-    return Lots(sku + 1, first, last, came, week)
+    return Lots(sku + 1, first, last, came, week, rng.random(lots))
 
 
 def _dated(weeks: np.ndarray, at: datetime) -> dict[int, tuple[Any, ...]]:
@@ -120,11 +122,11 @@ def _rows(
 ) -> Iterator[tuple[Any, ...]]:
     dated = _dated(lots.week, at)
     count = len(lots.sku)
-    whose, worn, seen = rng.random(count), rng.random(count), rng.random(count)
+    worn, seen = rng.random(count), rng.random(count)
     days = {day: date(1970, 1, 1) + timedelta(days=day) for day in set(lots.came.tolist())}
     columns = zip(
         lots.sku.tolist(), lots.week.tolist(), lots.came.tolist(),
-        whose.tolist(), worn.tolist(), seen.tolist(), strict=True,
+        lots.whose.tolist(), worn.tolist(), seen.tolist(), strict=True,
     )  # fmt: skip
     for n, (sku, week, came, owner, condition, look) in enumerate(columns):
         mark, issue = made.mark[sku - 1], made.issue[sku - 1]
@@ -133,7 +135,7 @@ def _rows(
         owned = ("house", None, None)
         if owner < 0.02:
             owned = ("customer", n % CUSTOMERS + 1, None)
-        elif owner < 0.03:
+        elif owner < OTHERS:
             owned = ("supplier", None, n % SUPPLIERS + 1)
         yield (
             n + 1, sku, f"L{n + 1:07}", *dated[week], mark, issue, "B" if look > 0.95 else "", "",
