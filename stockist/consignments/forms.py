@@ -58,7 +58,13 @@ class TakeForm(TermsForm):
     """Goods that come in now: which, how many, at what price, and where they are put."""
 
     wanted = ("place",)
-    asks = ("sku", "date_code", "quantity", "price", "condition")
+    asks: ClassVar = {
+        "sku": lambda tail: SkuField(label=f"SKU or GTIN{tail}"),
+        "date_code": lambda tail: line(f"Date code{tail}", 40, widget=forms.TextInput(PLAIN)),
+        "quantity": lambda tail: forms.IntegerField(label=f"How many{tail}"),
+        "price": lambda tail: money(f"Agreed for one{tail}"),
+        "condition": lambda tail: forms.ChoiceField(label=f"They are{tail}", choices=_CONDITIONS),
+    }
     needs = {
         "sku": "Say of which SKU.",
         "quantity": "Say how many of them.",
@@ -66,15 +72,6 @@ class TakeForm(TermsForm):
     }
     place = PlaceField(label="Place")
     they_fit = forms.BooleanField(label="They fit there, whatever the room says", required=False)
-
-    def of_a_kind(self, tail: str) -> dict[str, forms.Field]:
-        return {
-            "sku": SkuField(label=f"SKU or GTIN{tail}"),
-            "date_code": line(f"Date code{tail}", 40, widget=forms.TextInput(PLAIN)),
-            "quantity": forms.IntegerField(label=f"How many{tail}"),
-            "price": money(f"Agreed for one{tail}"),
-            "condition": forms.ChoiceField(label=f"They are{tail}", choices=_CONDITIONS),
-        }
 
     def values(self) -> dict[str, Any]:
         """As the activity takes them."""
@@ -89,11 +86,11 @@ class TakeForm(TermsForm):
 class AgreeForm(TermsForm):
     """Lots that lie here on consignment already, and the price agreed for one of each."""
 
-    asks = ("lot", "price")
+    asks: ClassVar = {
+        "lot": lambda tail: LotField(label=f"Lot{tail}"),
+        "price": lambda tail: money(f"Agreed for one{tail}"),
+    }
     needs = {"lot": "Say which lot.", "price": "Say the price agreed for one."}
-
-    def of_a_kind(self, tail: str) -> dict[str, forms.Field]:
-        return {"lot": LotField(label=f"Lot{tail}"), "price": money(f"Agreed for one{tail}")}
 
     def values(self) -> dict[str, Any]:
         """As the activity takes them."""

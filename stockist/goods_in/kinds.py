@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import Any, ClassVar
 
 from django import forms
@@ -11,25 +12,23 @@ KINDS = range(1, 5)
 
 
 class OfKinds(forms.Form):
-    """``asks`` are the names of what is asked of each kind, as ``name_1`` to ``name_4``.
+    """``asks`` is what is asked of each kind, as ``name_1`` to ``name_4``: the field by its name,
+    made with what ends each label.
 
     ``needs`` are those that a kind has to have all of, each with what is said where it is missing.
     """
 
-    asks: ClassVar[tuple[str, ...]]
+    asks: ClassVar[Mapping[str, Callable[[str], forms.Field]]]
     needs: ClassVar[dict[str, str]]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for number in KINDS:
             tail = "" if number == 1 else f", kind {number}"
-            for name, field in self.of_a_kind(tail).items():
+            for name, made in self.asks.items():
+                field = made(tail)
                 field.required = number == 1 and name in self.needs
                 self.fields[f"{name}_{number}"] = field
-
-    def of_a_kind(self, tail: str) -> dict[str, forms.Field]:
-        """What is asked of one kind; ``tail`` ends each label."""
-        raise NotImplementedError
 
     def about(self) -> list[forms.BoundField]:
         """The fields that are not of a kind of tyre."""
