@@ -14,7 +14,13 @@ from fitments.models.mark import IssuerMark, Mixing
 from fitments.models.organiser import CompetitionClass, Organiser
 from fitments.models.test_report import TestResult
 from inventory.models.customer import Axle
-from tests.factories.cars import CarMakerFactory, VehicleLineFactory
+from tests.factories.cars import (
+    CarMakerFactory,
+    FitmentFactory,
+    IdentifiedCarFactory,
+    VariantFactory,
+    VehicleLineFactory,
+)
 from tests.factories.catalogue import SkuFactory
 from tests.factories.people import UserFactory
 from tests.factories.sizes import size_columns
@@ -178,3 +184,13 @@ class ApprovalFactory(DjangoModelFactory):
     def version(self, create, extracted, **kwargs):
         if create and extracted is not False:
             ApprovalVersionFactory(approval=self, **kwargs)
+
+
+def approved_car():
+    """A customer's car whose maker approves the tyre on both axles: AP-front and AP-rear."""
+    variant = VariantFactory(with_wheels=True)
+    for axle in ("front", "rear"):
+        FitmentFactory(variant=variant, axle=axle)
+        line = variant.vehicle_line
+        ApprovalFactory(listed=True, vehicle_line=line, axle=axle, code=f"AP-{axle}")
+    return IdentifiedCarFactory(variant=variant).customer_car

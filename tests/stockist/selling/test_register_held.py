@@ -16,8 +16,7 @@ from inventory.availability import Need
 from inventory.models.hold import Hold
 from inventory.models.sale import Order
 from inventory.promising import ApprovalWithdrawn, held_from
-from tests.factories.approvals import ApprovalFactory
-from tests.factories.cars import FitmentFactory, IdentifiedCarFactory, VariantFactory
+from tests.factories.approvals import approved_car
 from tests.factories.catalogue import SkuFactory, TypeApprovalFactory
 from tests.factories.people import UserFactory
 from tests.factories.sending import Shop, four_alike
@@ -32,13 +31,7 @@ def by():
 
 @pytest.fixture
 def car():
-    """Of a variant whose maker approves the tyre on both axles."""
-    variant = VariantFactory(with_wheels=True)
-    for axle in ("front", "rear"):
-        FitmentFactory(variant=variant, axle=axle)
-        line = variant.vehicle_line
-        ApprovalFactory(listed=True, vehicle_line=line, axle=axle, code=f"AP-{axle}")
-    return IdentifiedCarFactory(variant=variant).customer_car
+    return approved_car()
 
 
 @pytest.fixture
