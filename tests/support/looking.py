@@ -29,6 +29,8 @@ def look_well(page, path: str = "") -> None:
 
     if path:
         page.goto(path)
+    # A key that follows a link comes back when the answer begins: the page is not read by then.
+    page.wait_for_load_state()
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
         for width in WIDTHS:

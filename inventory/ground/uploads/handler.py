@@ -33,6 +33,8 @@ class WithinLimit(FileUploadHandler):
     def file_complete(self, file_size: int) -> UploadedFile[Any] | None:
         if not self.over:
             return None
+        for handler in self.request.upload_handlers if self.request else ():
+            handler.upload_interrupted()  # what they have kept of its beginning goes at once
         return TooLargeFile(
             io.BytesIO(), self.field_name, self.file_name or "", self.content_type or "", file_size,
             self.charset, self.content_type_extra,

@@ -31,7 +31,7 @@ def test_a_gigabyte_is_read_and_thrown_away(tmp_path, settings):
     _, most = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert most < 40 * MEGABYTE
-    assert sum(path.stat().st_size for path in tmp_path.iterdir()) <= 26 * MEGABYTE
+    assert list(tmp_path.iterdir()) == []
     assert fields["code"] == "EV-1"  # what comes after it arrives
     assert files["file"].size > 1024 * MEGABYTE
     assert files["file"].read() == b""
@@ -44,6 +44,7 @@ def test_what_fits_passes(tmp_path, settings):
     _, files = read_form(3 * MEGABYTE)
     assert files["file"].size == 3 * MEGABYTE + len("%PDF-1.7\n")
     assert files["file"].read(5) == b"%PDF-"
+    files["file"].close()
 
 
 def test_it_comes_before_the_others():
