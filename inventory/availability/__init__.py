@@ -3,7 +3,7 @@
 from inventory.availability.figures import lots_of, on_shelf, stock_of
 from inventory.availability.pairs import promise_of_pair, sets_of_pairs
 from inventory.availability.promising import mark_text
-from inventory.availability.prospects import Prospect, promises, prospects
+from inventory.availability.prospects import Prospect, promises, prospects, stock_and_promises
 from inventory.availability.values import (
     ChosenLot,
     CompanionFact,
@@ -30,5 +30,6 @@ __all__ = [
     "promises",
     "prospects",
     "sets_of_pairs",
+    "stock_and_promises",
     "stock_of",
 ]

@@ -6,9 +6,10 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
+from typing import Any
 
 from inventory.availability.values import CompanionFact, Need
-from inventory.ground.prepared import prepared_cursor
+from inventory.ground.together import Asked
 from inventory.models.companion import Need as Word
 from inventory.models.sku import SkuKind
 from inventory.sets.recipe import Companion, RecipePlace, Sku
@@ -53,9 +54,16 @@ Rules = Mapping[int, list[Rule]]
 
 def rules_for(tyres: Collection[int]) -> Rules:
     """Every companion row of these tyre SKUs, their own and their sizes', in one query."""
-    with prepared_cursor() as cursor:
-        cursor.execute(_RULES, [list(tyres)])
-        rules = [Rule(*row) for row in cursor.fetchall()]
+    return rules_asked(tyres).answer()
+
+
+def rules_asked(tyres: Collection[int]) -> Asked[Rules]:
+    """The same question, to be sent with others."""
+    return Asked(_RULES, [list(tyres)], _rules_by_tyre)
+
+
+def _rules_by_tyre(rows: list[Any]) -> Rules:
+    rules = [Rule(*row) for row in rows]
     return {tyre: list(group) for tyre, group in groupby(rules, key=lambda rule: rule.tyre_id)}
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from inventory.availability.shelf import LAPSED, everything_of
 from inventory.availability.values import PROMISED_FROM, Figures, ShelfLot
-from inventory.ground.prepared import prepared_cursor
+from inventory.ground.together import Asked
 from inventory.models.sku import Sku
 
 _SUMS = """
@@ -49,16 +49,19 @@ def stock_of(
     `at` is the moment asked about: what a hold held that has run out by then is free. SKUs that
     are not there are left out.
     """
-    with prepared_cursor() as cursor:
-        asked: dict[str, Any] = {
-            "skus": list(skus),
-            "kinds": list(PROMISED_FROM),
-            "site": site_id,
-            "at": at,
-        }
-        cursor.execute(_FIGURES, asked)
-        found = [Figures(*row) for row in cursor.fetchall()]
-    return {figures.sku_id: figures for figures in found}
+    return stock_asked(skus, at=at, site_id=site_id).answer()
+
+
+def stock_asked(
+    skus: Collection[int], *, at: datetime, site_id: int | None = None
+) -> Asked[dict[int, Figures]]:
+    """The same question, to be sent with others."""
+    given = {"skus": list(skus), "kinds": list(PROMISED_FROM), "site": site_id, "at": at}
+    return Asked(_FIGURES, given, _figures_by_sku)
+
+
+def _figures_by_sku(rows: list[Any]) -> dict[int, Figures]:
+    return {row[0]: Figures(*row) for row in rows}
 
 
 def on_shelf(

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from operator import itemgetter
+from typing import Any
 
 from inventory.availability.handed import Same, TyreFact
 from inventory.availability.shelf import Row
 from inventory.availability.values import ShelfLot
-from inventory.ground.prepared import prepared_cursor
+from inventory.ground.together import Asked
 from inventory.sets.recipe import Lot as SetLot
 
 _SKUS = """
@@ -26,9 +27,16 @@ def mark_text(mark: str, issue: str) -> str:
 
 def tyre_facts(skus: Iterable[int]) -> dict[int, TyreFact]:
     """What matters for matching and price of some SKUs, in one query."""
-    with prepared_cursor() as cursor:
-        cursor.execute(_SKUS, [sorted(skus)])
-        return {row[0]: TyreFact(*row) for row in cursor.fetchall()}
+    return tyres_asked(skus).answer()
+
+
+def tyres_asked(skus: Iterable[int]) -> Asked[dict[int, TyreFact]]:
+    """The same question, to be sent with others."""
+    return Asked(_SKUS, [sorted(skus)], _facts_by_sku)
+
+
+def _facts_by_sku(rows: list[Any]) -> dict[int, TyreFact]:
+    return {row[0]: TyreFact(*row) for row in rows}
 
 
 def set_lot(lot: ShelfLot, tyre: TyreFact, same: Same) -> SetLot:

@@ -6,15 +6,16 @@ only for the needs of which somebody asks them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
 
-from inventory.availability.companions import Rules, rules_for, settled
+from inventory.availability.companions import Rules, rules_asked, settled
+from inventory.availability.figures import stock_asked
 from inventory.availability.handed import Same, TyreFact, as_one, hands_of_one, pieces_to_price
 from inventory.availability.pricing import Priced, set_price
-from inventory.availability.promising import rows_as_lots, tyre_facts
+from inventory.availability.promising import rows_as_lots, tyres_asked
 from inventory.availability.shelf import (
     HELD,
     LOT,
@@ -26,7 +27,8 @@ from inventory.availability.shelf import (
     promised_rows,
     shelf_lot,
 )
-from inventory.availability.values import ChosenLot, Need, Price, SetAnswer
+from inventory.availability.values import ChosenLot, Figures, Need, Price, SetAnswer
+from inventory.ground.together import Later, together
 from inventory.sets.choice import choose
 from inventory.sets.pieces import pieces_by_place
 from inventory.sets.promise import Count, count_sets
@@ -46,27 +48,49 @@ def promises(needs: Sequence[Need], *, at: datetime) -> list[SetAnswer]:
     return [prospect.answer for prospect in prospects(needs, at=at)]
 
 
+def stock_and_promises(
+    skus: Collection[int], needs: Sequence[Need], *, at: datetime, site_id: int | None = None
+) -> tuple[dict[int, Figures], list[SetAnswer]]:
+    """The figures of `stock_of` and the answers of `promises`, read together."""
+    with together():
+        stock = Later(stock_asked(skus, at=at, site_id=site_id))
+        read = _Read(needs)
+    figures = stock.told()
+    shelf = _Shelf(read, at)
+    return figures, [Prospect(need, shelf).answer for need in needs]
+
+
 def prospects(needs: Sequence[Need], *, at: datetime) -> list[Prospect]:
     """The same, of which so far only the rows are read: each is worked out as far as it is asked.
 
     Three queries now and none later.
     """
-    shelf = _Shelf(needs, at)
+    with together():
+        read = _Read(needs)
+    shelf = _Shelf(read, at)
     return [Prospect(need, shelf) for need in needs]
+
+
+class _Read:
+    """What is asked of the tyres of all needs at once, before it is known what goes with them."""
+
+    def __init__(self, needs: Sequence[Need]) -> None:
+        tyres = {sku for need in needs for sku in _skus(need.recipe)}
+        self.asked = tyres | {int(one.sku) for need in needs for one in need.recipe.companions}
+        self.rules = Later(rules_asked(sorted(tyres)))
+        self.tyres = Later(tyres_asked(self.asked))
 
 
 class _Shelf:
     """Everything that was read, for all needs."""
 
-    def __init__(self, needs: Sequence[Need], at: datetime) -> None:
-        tyres = {sku for need in needs for sku in _skus(need.recipe)}
-        asked = tyres | {int(one.sku) for need in needs for one in need.recipe.companions}
-        self.rules: Rules = rules_for(sorted(tyres))
+    def __init__(self, read: _Read, at: datetime) -> None:
+        self.rules: Rules = read.rules.told()
+        self.tyres: Mapping[int, TyreFact] = read.tyres.told()
         companions = {rule.companion_id for some in self.rules.values() for rule in some}
         self._rows: dict[int, list[Row]] = {}
-        for row in promised_rows(sorted(asked | companions), at=at):
+        for row in promised_rows(sorted(read.asked | companions), at=at):
             self._rows.setdefault(row[SKU], []).append(row)
-        self.tyres: Mapping[int, TyreFact] = tyre_facts(asked)
         self._free: dict[tuple[int, int | None], int] = {}
         self._lots: dict[tuple[int, Sku, int | None], list[SetLot]] = {}
 

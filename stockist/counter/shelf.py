@@ -15,8 +15,7 @@ from inventory.availability import (
     SetAnswer,
     ShelfLot,
     lots_of,
-    promises,
-    stock_of,
+    stock_and_promises,
 )
 from inventory.availability.promising import mark_text
 from inventory.markings import oldest_allowed_week
@@ -71,11 +70,11 @@ def shelf_answers(
     groups = _together(list(skus)[:MOST_AT_ONCE])
     ids = [sku.pk for group in groups for sku in group]
     site = site_of(wishes)
-    figures = stock_of(ids, at=at, site_id=site)
     lots = lots_by_sku(ids, at=at, site_id=site) if with_lots else {}
     recipes = [_recipe(group, wishes, limit_months, at) for group in groups]
     needs = [Need(number, one, site) for number, one in enumerate(recipes) if one is not None]
-    sets = {answer.key: answer for answer in promises(needs, at=at)}
+    figures, promised = stock_and_promises(ids, needs, at=at, site_id=site)
+    sets = {answer.key: answer for answer in promised}
     return tuple(
         ShelfAnswer(
             group,

@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from inventory.availability import Need, promises, prospects
+from inventory.availability import Need, promises, prospects, stock_and_promises, stock_of
 from inventory.availability.promising import rows_as_lots, set_lot, tyre_facts
 from inventory.availability.shelf import promised_rows, shelf_lot
 from inventory.sets import choose, promise
@@ -101,3 +101,12 @@ def test_three_queries_for_any_number_of_needs_and_none_afterwards(same_queries)
             asked.append(sku)
 
     assert same_queries(ask, more) == 3
+
+
+def test_read_together_they_say_what_they_say_apart():
+    skus = shelf(1)
+    needs, keys = needs_of(skus), [sku.pk for sku in skus]
+    figures, answers = stock_and_promises(keys, needs, at=AT)
+    assert figures == stock_of(keys, at=AT)
+    assert answers == promises(needs, at=AT)
+    assert any(answer.sets for answer in answers)

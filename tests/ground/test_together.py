@@ -1,0 +1,71 @@
+"""Statements sent together: each says what it says alone, and errors are Django's."""
+
+from __future__ import annotations
+
+import pytest
+from django.db import ProgrammingError, connection, transaction
+
+from inventory.ground.prepared import prepared_cursor
+from inventory.ground.together import Asked, Later, together
+from tests.support.counting import queries_of
+
+pytestmark = pytest.mark.django_db
+
+
+def more_than(number):
+    return Asked("SELECT %s::bigint + 1", [number], lambda rows: rows[0][0])
+
+
+WRONG = Asked("SELECT nothing_of_that_name", None, list)
+
+
+def test_each_is_told_its_own_answer_in_any_order():
+    with together():
+        first, second = Later(more_than(1)), Later(more_than(10))
+    assert (second.told(), first.told()) == (11, 2)
+    assert more_than(1).answer() == 2
+
+
+def test_many_rows_and_none():
+    numbers = Asked("SELECT generate_series(1, %s::int)", [500], len)
+    with together():
+        some, none = Later(numbers), Later(Asked("SELECT 1 WHERE false", None, list))
+    assert (some.told(), none.told()) == (500, [])
+
+
+def test_counted_one_by_one():
+    def both():
+        with together():
+            answers = [Later(more_than(number)) for number in range(3)]
+        return [answer.told() for answer in answers]
+
+    assert queries_of(both) == 3
+
+
+def test_they_see_what_the_transaction_has_written():
+    with connection.cursor() as cursor:
+        cursor.execute("CREATE TEMPORARY TABLE written_before (number int) ON COMMIT DROP")
+        cursor.execute("INSERT INTO written_before VALUES (7)")
+    with together():
+        seen = Later(Asked("SELECT number FROM written_before", None, list))
+    assert seen.told() == [(7,)]
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_errors_are_djangos_and_the_connection_goes_on(place):
+    asked = [more_than(1), more_than(2)]
+    asked.insert(place, WRONG)
+    with pytest.raises(ProgrammingError, match="nothing_of_that_name"), transaction.atomic():
+        with together():
+            answers = [Later(one) for one in asked]
+        [answer.told() for answer in answers]
+    with prepared_cursor() as cursor:
+        cursor.execute("SELECT 1")
+        assert cursor.fetchone() == (1,)
+
+
+def test_refused_in_a_broken_transaction():
+    with transaction.atomic():
+        transaction.set_rollback(True)
+        with pytest.raises(transaction.TransactionManagementError), together():
+            Later(more_than(1))
