@@ -16,6 +16,13 @@ def more_than(number):
     return Asked("SELECT %s::bigint + 1", [number], lambda rows: rows[0][0])
 
 
+def told(asked):
+    with transaction.atomic():
+        with together():
+            answers = [Later(one) for one in asked]
+        return [answer.told() for answer in answers]
+
+
 WRONG = Asked("SELECT nothing_of_that_name", None, list)
 
 
@@ -34,12 +41,12 @@ def test_many_rows_and_none():
 
 
 def test_counted_one_by_one():
-    def both():
+    def several():
         with together():
             answers = [Later(more_than(number)) for number in range(3)]
         return [answer.told() for answer in answers]
 
-    assert queries_of(both) == 3
+    assert queries_of(several) == 3
 
 
 def test_they_see_what_the_transaction_has_written():
@@ -55,10 +62,8 @@ def test_they_see_what_the_transaction_has_written():
 def test_errors_are_djangos_and_the_connection_goes_on(place):
     asked = [more_than(1), more_than(2)]
     asked.insert(place, WRONG)
-    with pytest.raises(ProgrammingError, match="nothing_of_that_name"), transaction.atomic():
-        with together():
-            answers = [Later(one) for one in asked]
-        [answer.told() for answer in answers]
+    with pytest.raises(ProgrammingError, match="nothing_of_that_name"):
+        told(asked)
     with prepared_cursor() as cursor:
         cursor.execute("SELECT 1")
         assert cursor.fetchone() == (1,)
