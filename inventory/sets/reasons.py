@@ -18,6 +18,7 @@ from inventory.sets.quick import count_quickly
 from inventory.sets.recipe import Lot, Match, Recipe, Sku
 
 Said = Callable[[Recipe, Sequence[Lot]], str]
+MOULDED = ("mark", "pattern_issue", "sidewall")
 Stage = tuple[Recipe, list[Lot], Said]
 
 
@@ -69,14 +70,12 @@ def _costs(recipe: Recipe, lots: Sequence[Lot], sets: int) -> Iterator[str]:
 
 def _stages(recipe: Recipe, lots: Sequence[Lot]) -> Iterator[Stage]:
     """The recipe with ever more of its rules, and the lots that they leave."""
-    bare = Recipe(
-        tuple(bare_place(place) for place in recipe.places),
-        mark=Match.FREE,
-        pattern_issue=Match.FREE,
-        sidewall=Match.FREE,
-    )
     marks = marks_by_sku(recipe)
     shelf = [lot for lot in lots if lot.sku in marks]
+    bare = Recipe(
+        tuple(bare_place(place) for place in recipe.places),
+        **{name: getattr(recipe, name) if _alike(shelf, name) else Match.FREE for name in MOULDED},
+    )
     yield bare, _all_dated(shelf), clauses.one_sku
     faults = {id(lot): fault(recipe, lot, marks[lot.sku]) for lot in shelf}
     shelf = [lot for lot in shelf if faults[id(lot)] not in (TOO_OLD, NO_DATE)]
@@ -85,7 +84,7 @@ def _stages(recipe: Recipe, lots: Sequence[Lot]) -> Iterator[Stage]:
     yield bare, _all_dated(shelf), clauses.marks_named
     bare = _places_with(bare, recipe, "count", "left", "right")
     yield bare, _all_dated(shelf), clauses.sides
-    for name in ("mark", "pattern_issue", "sidewall"):
+    for name in MOULDED:
         bare = _with(bare, **{name: getattr(recipe, name)})
         yield bare, _all_dated(shelf), clauses.differing(name)
     yield bare, shelf, clauses.undated
@@ -98,6 +97,11 @@ def _stages(recipe: Recipe, lots: Sequence[Lot]) -> Iterator[Stage]:
     yield _with(bare, anchors=recipe.anchors), shelf, clauses.anchors
 
 
+def _alike(shelf: Sequence[Lot], name: str) -> bool:
+    """Whether all lots say the same; then it takes nothing away that they have to, ever."""
+    return len({getattr(lot, name) for lot in shelf}) <= 1
+
+
 def _with(bare: Recipe, **rules: Any) -> Recipe:
     """The recipe with these rules put on; itself where it has them already."""
     same = all(getattr(bare, name) == value for name, value in rules.items())
@@ -105,13 +109,12 @@ def _with(bare: Recipe, **rules: Any) -> Recipe:
 
 
 def _places_with(bare: Recipe, recipe: Recipe, *names: str) -> Recipe:
-    return _with(
-        bare,
-        places=tuple(
-            replace(place, **{name: getattr(full, name) for name in names})
-            for place, full in zip(bare.places, recipe.places, strict=True)
-        ),
-    )
+    """The same of what holds for each place."""
+    both = list(zip(bare.places, recipe.places, strict=True))
+    if all(getattr(one, name) == getattr(full, name) for one, full in both for name in names):
+        return bare
+    places = (replace(one, **{name: getattr(full, name) for name in names}) for one, full in both)
+    return replace(bare, places=tuple(places))
 
 
 def _all_dated(lots: list[Lot]) -> list[Lot]:

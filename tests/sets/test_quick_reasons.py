@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from inventory.sets import promise
+from inventory.sets import promise, reasons
 from inventory.sets.pieces import sets_by_pieces, sets_by_place
 from inventory.sets.promise import count_sets
 from inventory.sets.quick import count_quickly
@@ -43,6 +45,24 @@ def test_reasons_are_those_of_the_long_way(kind):
         assert (counted.sets, counted.bound) == (found.sets, found.bound)
         said.add(found.reason)
     assert len(said) > 3
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_rule_that_every_lot_keeps_is_not_counted_and_changes_nothing(kind, monkeypatch):
+    told = []
+    for same in (reasons._alike, lambda shelf, name: False):
+        monkeypatch.setattr(reasons, "_alike", same)
+        told.append([_told_with_one_value(kind, seed) for seed in range(15)])
+    assert told[0] == told[1]
+    assert len(set(told[0])) > 3
+
+
+def _told_with_one_value(kind, seed):
+    """The reason where every lot says the same of one thing or another."""
+    recipe, lots = small_case(kind, f"alike {seed}")
+    name = reasons.MOULDED[seed % 3]
+    lots = [replace(lot, **{name: "the same"}) for lot in lots]
+    return explain(recipe, lots, count_sets(recipe, lots).sets, None)
 
 
 @pytest.mark.parametrize("kind", KINDS)
