@@ -72,10 +72,10 @@ def _stages(recipe: Recipe, lots: Sequence[Lot]) -> Iterator[Stage]:
     """The recipe with ever more of its rules, and the lots that they leave."""
     marks = marks_by_sku(recipe)
     shelf = [lot for lot in lots if lot.sku in marks]
-    bare = Recipe(
-        tuple(bare_place(place) for place in recipe.places),
-        **{name: getattr(recipe, name) if _alike(shelf, name) else Match.FREE for name in MOULDED},
-    )
+    moulded: dict[str, Any] = {
+        name: getattr(recipe, name) if _alike(shelf, name) else Match.FREE for name in MOULDED
+    }
+    bare = Recipe(tuple(bare_place(place) for place in recipe.places), **moulded)
     yield bare, _all_dated(shelf), clauses.one_sku
     faults = {id(lot): fault(recipe, lot, marks[lot.sku]) for lot in shelf}
     shelf = [lot for lot in shelf if faults[id(lot)] not in (TOO_OLD, NO_DATE)]
