@@ -8,6 +8,7 @@ import os
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
 
 pytest_plugins = [
+    "tests.support.starting",
     "tests.support.strictness",
     "tests.support.people",
     "tests.support.concurrency",
