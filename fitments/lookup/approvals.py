@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -16,6 +16,7 @@ from fitments.models.mark import IssuerMarkVersion
 from fitments.models.organiser import CompetitionClassVersion
 from fitments.rules.values import ApprovalFact, DaySpan, IssuerKind, MarkPolicy
 from inventory.ground.planned import Planned
+from inventory.ground.together import Asked
 
 
 def approvals_for(
@@ -31,8 +32,23 @@ def approvals_for(
     on the day is given, else the nearest to it, so that "not any more" can be told from "never".
     """
     lines = list(vehicle_lines)
+    asked = versions_asked(lines, known_on=known_on)
+    if classes:
+        asked = _of_both.asked(lines, list(classes), known_on)
+    return facts_of(asked.answer(), in_force_on=in_force_on, known_on=known_on)
+
+
+def versions_asked(vehicle_lines: Collection[int], *, known_on: datetime) -> Asked[list[Any]]:
+    """What was known of the approvals of some model ranges, to be sent with others."""
+    return _of_lines.asked(list(vehicle_lines), known_on)
+
+
+def facts_of(
+    versions: Iterable[Any], *, in_force_on: date, known_on: datetime
+) -> dict[tuple[str, int], tuple[ApprovalFact, ...]]:
+    """The approvals of `approvals_for` from what was known of them; one query, for the papers."""
     chosen: dict[int, Any] = {}
-    for row in _of_both(lines, list(classes), known_on) if classes else _of_lines(lines, known_on):
+    for row in versions:
         nearest = chosen.setdefault(row.approval_id, row)
         if _days_off(row, in_force_on) < _days_off(nearest, in_force_on):
             chosen[row.approval_id] = row
@@ -45,6 +61,8 @@ def approvals_for(
 
 
 _COLUMNS = {
+    "valid_from": "valid__startswith",
+    "valid_until": "valid__endswith",
     "code": "approval__code",
     "line_id": "approval__vehicle_line_id",
     "class_id": "approval__competition_class_id",
@@ -71,7 +89,7 @@ _OF_CLASS = {
     "season": "approval__competition_class__season",
 }
 _OF_VERSION = (
-    *("pk", "approval_id", "valid", "withdrawn_on", "superseded_by_id"),
+    *("pk", "approval_id", "withdrawn_on", "superseded_by_id"),
     *("least_load_index", "buffing_allowed", "conditions"),
 )
 
@@ -160,8 +178,8 @@ def _days_off(row: Any, day: date) -> int:
 
 def _inclusive(row: Any) -> DaySpan:
     """The period in days as people say it: the last day inclusive."""
-    upper = row.valid.upper
-    return DaySpan(row.valid.lower, upper - timedelta(days=1) if upper else None)
+    until = row.valid_until
+    return DaySpan(row.valid_from, until - timedelta(days=1) if until else None)
 
 
 def _issuer(row: Any) -> tuple[IssuerKind, str, str, int | None]:

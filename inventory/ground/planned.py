@@ -17,7 +17,7 @@ from typing import Any, Generic, TypeVar
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.models import QuerySet
 
-from inventory.ground.prepared import prepared_cursor
+from inventory.ground.together import Asked
 
 Row = TypeVar("Row")
 Kind = type[str] | type[int] | type[Decimal] | type[date] | type[datetime] | list[Any]
@@ -47,12 +47,13 @@ class Planned(Generic[Row]):
         self._build, self._kinds = build, kinds
 
     def __call__(self, *values: Any) -> list[Row]:
+        return self.asked(*values).answer()
+
+    def asked(self, *values: Any) -> Asked[list[Row]]:
+        """The same question, to be sent with others."""
         built = self._built
         given = [values[place] if is_value else place for is_value, place in built.places]
-        with prepared_cursor() as cursor:
-            cursor.execute(built.query, given)
-            found = cursor.fetchall()
-        return list(built.maker(_Answered(built, found)))
+        return Asked(built.query, given, built.rows)
 
     @cached_property
     def _built(self) -> _Built:
@@ -101,6 +102,10 @@ class _Built:
     klass_info: Any
     annotation_col_map: Any
     converters: dict[int, tuple[list[Callable[..., Any]], Any]]
+
+    def rows(self, found: list[Any]) -> list[Any]:
+        """What Django makes of the rows that were found."""
+        return list(self.maker(_Answered(self, found)))
 
 
 def _stand_in(kind: Any, number: int) -> Any:
