@@ -11,8 +11,9 @@ from openpyxl import load_workbook
 
 from inventory.ground.backoffice.looking import Looked
 from stockist.roles import ROLES, permissions_of
-from tests.support.backoffice import add_to, list_of, office, page_of
+from tests.support.backoffice import add_to, list_of, page_of, staff
 from tests.support.counting import queries_of
+from tests.support.direct import Direct
 
 
 def is_a_table(model, make, subtests) -> int:
@@ -34,7 +35,7 @@ def is_a_table(model, make, subtests) -> int:
 
 def lists_are_bounded(model, make) -> int:
     """A list asks as often at twice the rows; searched and filtered too. Returns how often."""
-    client, address = office("anybody"), list_of(model)
+    client, address = Direct(staff("anybody")), list_of(model)
     few = _counted(client, address)
     make(3)
     assert _counted(client, address) == few
@@ -45,7 +46,7 @@ def lists_are_bounded(model, make) -> int:
 
 def pages_open(model) -> None:
     """The page of every row, and the form for a new one."""
-    client = office("anybody")
+    client = Direct(staff("anybody"))
     for row in model._default_manager.order_by("pk")[:3]:
         answer = client.get(page_of(row))
         assert answer.status_code == 200
@@ -56,7 +57,7 @@ def pages_open(model) -> None:
 
 def whole_list_as_files(model) -> None:
     """All rows as CSV and as a workbook, with the headings of the list."""
-    client = office("anybody")
+    client = Direct(staff("anybody"))
     pks = list(model._default_manager.order_by("pk").values_list("pk", flat=True))
     chosen = {"_selected_action": pks, "select_across": "0", "index": "0"}
     answer = client.post(list_of(model), {**chosen, "action": "as_csv"})
@@ -73,7 +74,7 @@ def whole_list_as_files(model) -> None:
 
 def is_never_written(model, make) -> None:
     """Even somebody who may everything neither adds, nor changes, nor deletes."""
-    client = office("anybody")
+    client = Direct(staff("anybody"))
     make(1)
     row = random.choice(list(model._default_manager.order_by("pk")))
     before = model._default_manager.count()
@@ -90,15 +91,15 @@ def is_never_written(model, make) -> None:
 
 def role_decides(model, role: str) -> None:
     """The list, the page and the form for a new row, as the role's permissions say."""
-    client, may = office(role), permissions_of(role)
+    client, may = Direct(staff(role)), permissions_of(role)
     row = model._default_manager.order_by("pk").first()
     app, name = model._meta.app_label, model._meta.model_name
     sees = f"{app}.view_{name}" in may
-    assert client.get(list_of(model)).status_code == (200 if sees else 403)
+    assert client.status(list_of(model)) == (200 if sees else 403)
     assert client.get(page_of(row)).status_code == (200 if sees else 403)
     back = admin.site._registry[model]
     adds = f"{app}.add_{name}" in may and not isinstance(back, Looked)
-    assert client.get(add_to(model)).status_code == (200 if adds else 403)
+    assert client.status(add_to(model)) == (200 if adds else 403)
 
 
 def _counted(client, address: str) -> int:

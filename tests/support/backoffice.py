@@ -18,6 +18,7 @@ OURS = ("ground", "inventory", "fitments")
 def no_side_list(monkeypatch):
     """The list of all tables beside each page, which takes half of its time, is left out."""
     monkeypatch.setattr(admin.site, "enable_nav_sidebar", False)
+    monkeypatch.setattr(admin.site, "get_app_list", lambda *_: [])
 
 
 def registered(*apps: str) -> dict[str, type[Model]]:
@@ -28,14 +29,19 @@ def registered(*apps: str) -> dict[str, type[Model]]:
 
 def office(role: str) -> Client:
     """The back office as somebody of this role; `nobody` has no role, `anybody` may everything."""
+    client = Client()
+    client.force_login(staff(role))
+    return client
+
+
+def staff(role: str) -> User:
+    """Somebody of this role who is let into the back office."""
     person = User.objects.filter(username=role).first() or (
         with_role(role) if role not in {"nobody", "anybody"} else User(username=role)
     )
     person.is_staff, person.is_superuser = True, role == "anybody"
     person.save()
-    client = Client()
-    client.force_login(person)
-    return client
+    return person
 
 
 def list_of(model: type[Model]) -> str:

@@ -7,6 +7,7 @@ import pytest
 from inventory.api.urls import RESOURCES
 from tests.inventory.api.scenes import ROWS
 from tests.support.calling import ROOT, every_row, read
+from tests.support.direct import DirectApi
 from tests.support.resources import is_a_list
 
 pytestmark = pytest.mark.django_db
@@ -28,8 +29,9 @@ def test_every_resource_that_can_be_read_is_looked_at():
 
 
 @pytest.mark.parametrize("name", sorted(ROWS))
-def test_it_is_a_list_like_every_other(name, api, same_queries, subtests):
-    asked = is_a_list(api("owner"), f"{name}/", RESOURCES[name], ROWS[name], same_queries, subtests)
+def test_it_is_a_list_like_every_other(name, owner_person, same_queries, subtests):
+    client = DirectApi(owner_person)
+    asked = is_a_list(client, f"{name}/", RESOURCES[name], ROWS[name], same_queries, subtests)
     assert asked == QUERIES.get(name, 1)
 
 
