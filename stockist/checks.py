@@ -1,7 +1,8 @@
 """What `manage.py check` looks at beyond Django's own: chiefly what a production database must be.
 
 Run `manage.py check --deploy --database default` as the role that web and worker sign in with.
-They are warnings, since migrations run as the owner and must not be stopped by them.
+They are warnings, since migrations run as the owner and must not be stopped by them; but where
+migrating itself would go wrong, it is an error, and `manage.py migrate` stops.
 """
 
 from __future__ import annotations
@@ -10,8 +11,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from django.conf import settings
-from django.core.checks import CheckMessage, Tags, Warning, register
+from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.db import DatabaseError, connections
+from django.db.migrations.loader import MigrationLoader
+from django.db.migrations.recorder import MigrationRecorder
 
 from stockist.health.readiness import unguarded
 
@@ -35,6 +38,35 @@ def database_is_fit(*, databases: Sequence[str] | None = None, **kwargs: Any) ->
         return [*_role(), *_locale(), *_guards()]
     except DatabaseError as error:
         return [Warning(f"The database could not be looked at: {error}", id="stockist.W004")]
+
+
+@register(Tags.database)
+def database_is_not_halfway(
+    *, databases: Sequence[str] | None = None, **kwargs: Any
+) -> list[CheckMessage]:
+    """An error for each migration that stands for earlier ones of which only some were applied.
+
+    Where those are no longer there, Django takes neither it nor the rest for something to do.
+    """
+    if not databases:
+        return []
+    try:
+        applied = MigrationRecorder(connections["default"]).applied_migrations()
+    except DatabaseError:
+        return []  # whoever migrates is told why at once
+    loader = MigrationLoader(None)
+    known = {*applied, *loader.disk_migrations}
+    return [
+        Error(
+            f"The database stopped halfway to {app}.{name}: {missing[0][1]} was not applied.",
+            hint=f"Run manage.py migrate of the last version that had {missing[-1][1]}; or, if the "
+            "data may go, move the data folder away and start afresh.",
+            id="stockist.E001",
+        )
+        for (app, name), migration in loader.replacements.items()
+        if (missing := [one for one in migration.replaces if one not in known])
+        and len(missing) < len(migration.replaces)
+    ]
 
 
 def _ask(sql: str) -> tuple[Any, ...]:
