@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db.models import Q, QuerySet
 
-from fitments.lookup.approvals import approvals_for
-from fitments.lookup.fetching import fetch_places, with_line
-from fitments.lookup.spots import AXLES, AsItStands, listed_rows, spot_of
+from fitments.lookup.approvals import facts_of, versions_asked
+from fitments.lookup.fetching import with_line
+from fitments.lookup.places import Places, Reading
+from fitments.lookup.spots import AXLES
 from fitments.lookup.tyres import loaded, tyre_of
 from fitments.models.approval import Approval
 from fitments.models.car import Variant, VehicleLine
 from fitments.models.fitment import Fitment
-from fitments.rules.values import ApprovalFact, Axle, DaySpan, Market, Tyre, Use, Verdict
-from fitments.verdict import judge
+from fitments.rules.round import Round
+from fitments.rules.values import Axle, DaySpan, Market, Terms, Use, Verdict
 from inventory.ground.planned import Planned
+from inventory.ground.together import Later, together
 from inventory.models.sku import Sku
 
 PAGE = 100
@@ -101,59 +102,21 @@ def cars_for(
     """
     tyre = tyre_of(loaded(sku))
     variants = _page_of(sku, after, within)
-    page, more = fetch_places(variants[:limit]), len(variants) > limit
-    facts = approvals_for(
-        vehicle_lines={one.vehicle_line_id for one in page},
-        in_force_on=in_force_on,
-        known_on=known_on,
+    page, more = variants[:limit], len(variants) > limit
+    if not page:
+        return CarsPage((), None)
+    with together():
+        read = Reading(page)
+        versions = Later(
+            versions_asked({one.vehicle_line_id for one in page}, known_on=known_on),
+        )
+    facts = facts_of(versions.told(), in_force_on=in_force_on, known_on=known_on)
+    places = Places(tyre, read, {line: about for (_, line), about in facts.items()})
+    round_ = Round(tyre, Terms(use=use, market=market, on=in_force_on))
+    fits = tuple(
+        Fits(variant, axle, built, standing, round_.judge(places.spot(variant, axle, built)))
+        for variant in page
+        for axle in AXLES
+        for built, standing in places.periods(variant, axle)
     )
-    fits = []
-    for variant in page:
-        about = facts.get(("range", variant.vehicle_line_id), ())
-        fits += list(_fits(variant, tyre, about, use, market, in_force_on))
-    return CarsPage(tuple(fits), page[-1].code if more else None)
-
-
-def _fits(
-    variant: Variant,
-    tyre: Tyre,
-    facts: tuple[ApprovalFact, ...],
-    use: Use,
-    market: Market,
-    on: date,
-) -> Iterable[Fits]:
-    stands = AsItStands()
-    for axle in AXLES:
-        for built, standing in _periods(variant, axle, tyre, facts):
-            spot = spot_of(
-                variant, axle, built=built, stands=stands, approvals=facts, competition_class=None
-            )
-            yield Fits(
-                variant, axle, built, standing, judge(tyre, spot, use=use, market=market, on=on)
-            )
-
-
-def _periods(
-    variant: Variant, axle: Axle, tyre: Tyre, facts: tuple[ApprovalFact, ...]
-) -> list[tuple[DaySpan, str]]:
-    """The build periods for which this tyre's size is listed, or the whole where it is approved."""
-    whole = DaySpan(variant.built_from, variant.built_to)
-    found: dict[DaySpan, str] = {}
-    for row in listed_rows(variant, "fitments"):
-        listed = DaySpan(row.built_from, row.built_to)
-        if row.axle != axle or tyre.size_keys.isdisjoint(row.size_keys):
-            continue
-        if listed.overlaps(whole):
-            found.setdefault(_both(listed, whole), row.get_standing_display())
-    if not found and any(
-        fact.axle in ("", axle) and not tyre.size_keys.isdisjoint(fact.keys) for fact in facts
-    ):
-        found[whole] = "approved by the car's maker"
-    return list(found.items())
-
-
-def _both(one: DaySpan, other: DaySpan) -> DaySpan:
-    """The days that lie in both of two periods that overlap."""
-    first = max(one.start, other.start)
-    last = min(one.end, other.end)
-    return DaySpan(None if first == date.min else first, None if last == date.max else last)
+    return CarsPage(fits, page[-1].code if more else None)

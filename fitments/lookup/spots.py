@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from django.db.models import Prefetch, QuerySet
@@ -152,7 +153,7 @@ def spot_of(
         approvals=tuple(one for one in approvals if one.axle in ("", axle)),
         competition=variant.competition,
         competition_class=competition_class,
-        racing=_papers(variant),
+        racing=papers_of(variant),
         customer_limit_months=stands.customer_limit_months,
         house_limit_months=stands.house_limit_months,
         **_wheel(variant, axle, stands),  # type: ignore[arg-type]
@@ -174,24 +175,28 @@ def _wheel(variant: Variant, axle: Axle, stands: AsItStands) -> dict[str, object
     }
 
 
-def _papers(variant: Variant) -> RacingPapers | None:
+def papers_of(variant: Variant) -> RacingPapers | None:
+    """The racing period on the papers of such cars."""
     if not variant.racing_period:
         return None
     return RacingPapers(scheme=variant.racing_scheme, period=variant.racing_period)
 
 
 def _pressures(variant: Variant, axle: Axle) -> tuple[StatedPressure, ...]:
-    found = []
-    for row in listed_rows(variant, "pressures"):
-        if row.axle == axle:
-            size = size_read(row.size) if row.size else None
-            keys = search_keys(size) if size else frozenset()
-            found.append(
-                StatedPressure(
-                    kpa=row.kpa, source=row.source, when=row.condition, keys=keys, size=row.size
-                )
-            )
-    return tuple(found)
+    rows = listed_rows(variant, "pressures")
+    return tuple(stated_pressure(row) for row in rows if row.axle == axle)
+
+
+def stated_pressure(row: Any) -> StatedPressure:
+    """A row of pressures as the rules see it; one value for all rows that say the same."""
+    return _pressure(row.kpa, row.source, row.condition, row.size)
+
+
+@lru_cache(maxsize=20_000)
+def _pressure(kpa: int, source: str, when: str, size: str) -> StatedPressure:
+    read = size_read(size) if size else None
+    keys = search_keys(read) if read else frozenset()
+    return StatedPressure(kpa=kpa, source=source, when=when, keys=keys, size=size)
 
 
 def fitments_on(variant: Variant, axle: Axle, wheel: str) -> list[Fitment]:
@@ -202,23 +207,26 @@ def fitments_on(variant: Variant, axle: Axle, wheel: str) -> list[Fitment]:
     return [one for one in rows if one.wheel in ("", name)]
 
 
+def fitted_size(row: Any) -> FittedSize | None:
+    """A row of fitments as the rules see it; None where its size cannot be read."""
+    size = size_read(row.size)
+    if size is None:
+        return None
+    return FittedSize(
+        size=size,
+        standing=Standing(row.standing),
+        keys=frozenset(row.size_keys),
+        combination=row.combination,
+        least_load_index=row.least_load_index,
+        least_speed=row.least_speed,
+        built=DaySpan(row.built_from, row.built_to),
+        source=row.source,
+    )
+
+
 def _fitted(variant: Variant, axle: Axle, stands: AsItStands) -> tuple[FittedSize, ...]:
-    found = []
-    for row in fitments_on(variant, axle, stands.wheel):
-        size = size_read(row.size)
-        if size is not None:
-            found.append(
-                FittedSize(
-                    size=size,
-                    standing=Standing(row.standing),
-                    keys=frozenset(row.size_keys),
-                    combination=row.combination,
-                    least_load_index=row.least_load_index,
-                    least_speed=row.least_speed,
-                    built=DaySpan(row.built_from, row.built_to),
-                    source=row.source,
-                )
-            )
+    sizes = map(fitted_size, fitments_on(variant, axle, stands.wheel))
+    found = [size for size in sizes if size is not None]
     typed = stands.typed.get(axle)
     if typed is not None and typed.on_it is not None:
         found.append(

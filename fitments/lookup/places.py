@@ -1,0 +1,170 @@
+"""Places on many cars as one tyre comes to them, made of plain rows.
+
+A page of cars has a hundred variants with thousands of rows; of most a tyre wants to know only
+that they are there. What a car is listed with besides the tyre's own size is made into values only
+where the rules look at it: see `fitments.rules.round.surely_listed`.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any
+
+from fitments.lookup.spots import ROWS, fitted_size, papers_of, stated_pressure
+from fitments.lookup.tyres import size_read
+from fitments.models.car import Variant
+from fitments.models.fitment import Standing
+from fitments.rules.measures import tyre_keys
+from fitments.rules.values import ApprovalFact, Axle, DaySpan, FittedSize, RimKind, Spot, Tyre
+from inventory.ground.planned import Planned
+from inventory.ground.together import Later
+
+_SEEN = {
+    "wheel_options": (
+        *("axle", "standard", "name", "rim_mm", "bead", "width_in", "rim_kind", "tubed"),
+    ),
+    "fitments": (
+        *("axle", "wheel", "size", "size_keys", "standing", "combination", "built_from"),
+        *("built_to", "least_load_index", "least_speed", "source"),
+    ),
+    "pressures": ("axle", "kpa", "size", "condition", "source"),
+}
+_STANDS = dict(Standing.choices)
+BY_APPROVAL = "approved by the car's maker"
+Period = tuple[DaySpan, str]
+"""Cars built in these days, and on whose word the tyre is on them."""
+Rows = dict[tuple[int, str], list[Any]]
+"""By variant and axle."""
+
+
+def _rows_of(name: str) -> Callable[[list[int]], Later[list[Any]]]:
+    rows, columns = ROWS[name], _SEEN[name]
+    planned: Planned[Any] = Planned(
+        lambda variants: rows.filter(variant__in=variants).values_list(
+            "variant_id", *columns, named=True
+        ),
+        [int],
+    )
+    return lambda variants: Later(planned.asked(variants))
+
+
+_wheels, _fitments, _pressures = map(_rows_of, _SEEN)
+
+
+class Reading:
+    """What is read of some variants for `Places`: made where statements are sent together."""
+
+    def __init__(self, variants: Iterable[Variant]) -> None:
+        keys = [one.pk for one in variants]
+        self.wheels, self.fitments = _wheels(keys), _fitments(keys)
+        self.pressures = _pressures(keys)
+
+
+class Places:
+    """The places of some variants for one tyre.
+
+    ``facts`` are the approvals of each model range by its key.
+    """
+
+    def __init__(
+        self, tyre: Tyre, read: Reading, facts: Mapping[int, tuple[ApprovalFact, ...]]
+    ) -> None:
+        self._keys = tyre_keys(tyre)
+        self._wheels = {
+            key: rows[0]
+            for key, rows in _sorted(row for row in read.wheels.told() if row.standard).items()
+        }
+        self._fitments = _sorted(read.fitments.told())
+        self._pressures = {
+            key: tuple(map(stated_pressure, rows))
+            for key, rows in _sorted(read.pressures.told()).items()
+        }
+        self._facts = facts
+        self._about: dict[tuple[int, Axle], tuple[ApprovalFact, ...]] = {}
+
+    def periods(self, variant: Variant, axle: Axle) -> list[Period]:
+        """The build periods for which the tyre's size is listed, or the whole if it is approved."""
+        whole = DaySpan(variant.built_from, variant.built_to)
+        found: dict[DaySpan, str] = {}
+        for row in self._fitments.get((variant.pk, axle), ()):
+            if self._keys.isdisjoint(row.size_keys):
+                continue
+            listed = DaySpan(row.built_from, row.built_to)
+            if listed.overlaps(whole):
+                found.setdefault(_both(listed, whole), _STANDS[row.standing])
+        if not found and any(
+            not self._keys.isdisjoint(fact.keys) for fact in self._approvals(variant, axle)
+        ):
+            found[whole] = BY_APPROVAL
+        return list(found.items())
+
+    def spot(self, variant: Variant, axle: Axle, built: DaySpan) -> Spot:
+        """The place on cars built in these days, as `spots.spot_of` has it of the listed wheel.
+
+        Without the sizes that no rule looks at for this tyre.
+        """
+        front = axle is Axle.FRONT
+        wheel = self._wheels.get((variant.pk, axle))
+        return Spot(
+            axle=axle,
+            axle_load_kg=variant.front_axle_kg if front else variant.rear_axle_kg,
+            wheels=variant.front_wheels if front else variant.rear_wheels,
+            top_speed_kmh=variant.top_speed_kmh,
+            pressures=self._pressures.get((variant.pk, axle), ()),
+            built=built,
+            fitted=self._fitted(variant, axle, built, wheel.name if wheel else ""),
+            arch_room_mm=variant.arch_overall_max_mm,
+            approvals=self._approvals(variant, axle),
+            competition=variant.competition,
+            racing=papers_of(variant),
+            rim_mm=wheel.rim_mm if wheel else None,
+            bead=wheel.bead if wheel else "",
+            width_in=wheel.width_in if wheel else None,
+            rim_kind=RimKind(wheel.rim_kind) if wheel else RimKind.UNKNOWN,
+            tubed=wheel.tubed if wheel else None,
+        )
+
+    def _approvals(self, variant: Variant, axle: Axle) -> tuple[ApprovalFact, ...]:
+        key = variant.vehicle_line_id, axle
+        about = self._about.get(key)
+        if about is None:
+            facts = self._facts.get(variant.vehicle_line_id, ())
+            about = self._about[key] = tuple(one for one in facts if one.axle in ("", axle))
+        return about
+
+    def _fitted(
+        self, variant: Variant, axle: Axle, built: DaySpan, wheel: str
+    ) -> tuple[FittedSize, ...]:
+        rows = [
+            row
+            for row in self._fitments.get((variant.pk, axle), ())
+            if row.wheel in ("", wheel) and size_read(row.size) is not None
+        ]
+        own = [row for row in rows if self._may_be_own(row)]
+        sure = any(row.size_keys and _for_all_of(built, row) for row in own)
+        found = map(fitted_size, own if sure else rows)
+        return tuple(one for one in found if one is not None)
+
+    def _may_be_own(self, row: Any) -> bool:
+        return not row.size_keys or not self._keys.isdisjoint(row.size_keys)
+
+
+def _sorted(rows: Iterable[Any]) -> Rows:
+    found: Rows = defaultdict(list)
+    for row in rows:
+        found[row.variant_id, row.axle].append(row)
+    return found
+
+
+def _for_all_of(built: DaySpan, row: Any) -> bool:
+    """Whether a listing is for every car of these days."""
+    first, last = row.built_from, row.built_to
+    return (first is None or first <= built.start) and (last is None or built.end <= last)
+
+
+def _both(one: DaySpan, other: DaySpan) -> DaySpan:
+    """The days that lie in both of two periods that overlap."""
+    starts: Sequence[Any] = [span.first for span in (one, other) if span.first]
+    ends: Sequence[Any] = [span.last for span in (one, other) if span.last]
+    return DaySpan(max(starts, default=None), min(ends, default=None))
