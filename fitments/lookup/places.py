@@ -8,7 +8,8 @@ where the rules look at it: see `fitments.rules.round.surely_listed`.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
 from typing import Any
 
 from fitments.lookup.spots import ROWS, fitted_size, papers_of, stated_pressure
@@ -17,6 +18,7 @@ from fitments.models.car import Variant
 from fitments.models.fitment import Standing
 from fitments.rules.measures import tyre_keys
 from fitments.rules.values import ApprovalFact, Axle, DaySpan, FittedSize, RimKind, Spot, Tyre
+from fitments.rules.values import Standing as FittedStanding
 from inventory.ground.planned import Planned
 from inventory.ground.together import Later
 
@@ -31,6 +33,7 @@ _SEEN = {
     "pressures": ("axle", "kpa", "size", "condition", "source"),
 }
 _STANDS = dict(Standing.choices)
+_ORDER = tuple(FittedStanding)
 BY_APPROVAL = "approved by the car's maker"
 Period = tuple[DaySpan, str]
 """Cars built in these days, and on whose word the tyre is on them."""
@@ -85,19 +88,19 @@ class Places:
 
     def periods(self, variant: Variant, axle: Axle) -> list[Period]:
         """The build periods for which the tyre's size is listed, or the whole if it is approved."""
-        whole = DaySpan(variant.built_from, variant.built_to)
-        found: dict[DaySpan, str] = {}
+        found: dict[tuple[date | None, date | None], str] = {}
         for row in self._fitments.get((variant.pk, axle), ()):
             if self._keys.isdisjoint(row.size_keys):
                 continue
-            listed = DaySpan(row.built_from, row.built_to)
-            if listed.overlaps(whole):
-                found.setdefault(_both(listed, whole), _STANDS[row.standing])
+            first = _either(max, row.built_from, variant.built_from)
+            last = _either(min, row.built_to, variant.built_to)
+            if first is None or last is None or first <= last:
+                found.setdefault((first, last), _STANDS[row.standing])
         if not found and any(
             not self._keys.isdisjoint(fact.keys) for fact in self._approvals(variant, axle)
         ):
-            found[whole] = BY_APPROVAL
-        return list(found.items())
+            found[variant.built_from, variant.built_to] = BY_APPROVAL
+        return [(DaySpan(*days), standing) for days, standing in found.items()]
 
     def spot(self, variant: Variant, axle: Axle, built: DaySpan) -> Spot:
         """The place on cars built in these days, as `spots.spot_of` has it of the listed wheel.
@@ -141,13 +144,11 @@ class Places:
             for row in self._fitments.get((variant.pk, axle), ())
             if row.wheel in ("", wheel) and size_read(row.size) is not None
         ]
-        own = [row for row in rows if self._may_be_own(row)]
-        sure = any(row.size_keys and _for_all_of(built, row) for row in own)
-        found = map(fitted_size, own if sure else rows)
-        return tuple(one for one in found if one is not None)
-
-    def _may_be_own(self, row: Any) -> bool:
-        return not row.size_keys or not self._keys.isdisjoint(row.size_keys)
+        keys = self._keys
+        sure = [row for row in rows if not keys.isdisjoint(row.size_keys) and _for_all(built, row)]
+        if sure and all(row.size_keys for row in rows):
+            rows = [min(sure, key=_rank)]
+        return tuple(one for one in map(fitted_size, rows) if one is not None)
 
 
 def _sorted(rows: Iterable[Any]) -> Rows:
@@ -157,14 +158,20 @@ def _sorted(rows: Iterable[Any]) -> Rows:
     return found
 
 
-def _for_all_of(built: DaySpan, row: Any) -> bool:
+def _rank(row: Any) -> int:
+    return _ORDER.index(row.standing)
+
+
+def _for_all(built: DaySpan, row: Any) -> bool:
     """Whether a listing is for every car of these days."""
     first, last = row.built_from, row.built_to
     return (first is None or first <= built.start) and (last is None or built.end <= last)
 
 
-def _both(one: DaySpan, other: DaySpan) -> DaySpan:
-    """The days that lie in both of two periods that overlap."""
-    starts: Sequence[Any] = [span.first for span in (one, other) if span.first]
-    ends: Sequence[Any] = [span.last for span in (one, other) if span.last]
-    return DaySpan(max(starts, default=None), min(ends, default=None))
+def _either(
+    of_both: Callable[[date, date], date], one: date | None, other: date | None
+) -> date | None:
+    """The one of two days that is there, or what is wanted of both; None is no limit."""
+    if one is None or other is None:
+        return other if one is None else one
+    return of_both(one, other)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fitments.rules.reach import service_symbol, symbol_speed
 from fitments.rules.values import Number, Spot, Tyre
@@ -13,6 +14,8 @@ from inventory.markings.service import load_at_speed, load_capacity_kg
 FULL_LOAD_KMH = 210
 #: Pressure at which a load index holds: ETRTO, from memory; 290 kPa for reinforced tyres.
 REFERENCE_KPA, REINFORCED_KPA = 250, 290
+# A few hundred indices and symbols at the speeds of cars: the same ones come with every question.
+_load_at_speed = lru_cache(maxsize=20_000, typed=True)(load_at_speed)
 _REINFORCED = frozenset({"XL", "RF", "REINF", "REINFORCED", "EXTRA LOAD"})
 
 
@@ -79,13 +82,13 @@ def _at_speed(index: int, tyre: Tyre, car_kmh: int | None) -> tuple[Number | Non
         speed = limit.kmh if car_kmh is None else min(car_kmh, limit.kmh)
         at = f"at {number(speed)} km/h"
         if symbol := service_symbol(tyre):
-            return load_at_speed(index, symbol, speed), at
+            return _load_at_speed(index, symbol, speed), at
         return load_capacity_kg(index), at  # S or H inside a radial size: full up to 210
     if car_kmh is None:
         return None, "at the car's top speed"
     at = f"at {number(car_kmh)} km/h"
     if limit.known and (symbol := service_symbol(tyre)):
-        return load_at_speed(index, symbol, car_kmh), at
+        return _load_at_speed(index, symbol, car_kmh), at
     return (load_capacity_kg(index) if car_kmh <= FULL_LOAD_KMH else None), at
 
 

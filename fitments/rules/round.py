@@ -72,6 +72,7 @@ class Round:
         self._asked: list[tuple[Rule, Callable[[Traits], Hashable], dict[Hashable, Said]]] = [
             (judge, _seen(judge), {}) for entry in RULES for judge, _ in entry.asked
         ]
+        self._told: dict[Finding, Finding] = {}
         self._been: list[Spot] = []  # kept, so that what was compared by identity stays itself
 
     def judge(self, spot: Spot) -> Verdict:
@@ -93,9 +94,11 @@ class Round:
         return Verdict(outcome, tuple(findings))
 
     def _ask(self, judge: Rule, spot: Spot) -> Said:
-        findings = weigh(judge(self.tyre, spot, self.terms), self.terms)
-        counted = [each.counted for each in findings if each.counted is not None]
-        return findings, max(counted, default=None)
+        """What the rule says here; a sentence that was said before is the one that was said."""
+        found = weigh(judge(self.tyre, spot, self.terms), self.terms)
+        counted = [each.counted for each in found if each.counted is not None]
+        said = tuple([self._told.setdefault(each, each) for each in found])
+        return said, max(counted, default=None)
 
     def _traits(self, spot: Spot) -> Traits:
         best = surely_listed(self.tyre, spot)
