@@ -2,44 +2,43 @@
 
 A rule says the same of two tyres that agree in all that it looks at (``Entry.looks_at``), so it is
 asked once for each such kind and its answer kept. A sentence that names the tyre is that tyre's
-own: it is not kept.
+own: it is not kept. Who only puts tyres in order asks for the gist, whose kinds are fewer.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from operator import attrgetter
 from typing import TypeAlias
 
 from fitments.rules.across_car import judge_car
-from fitments.rules.on_axle import judge_axle
+from fitments.rules.gist import NOTHING, Brief, Gist, both, brief_of, gist_of
+from fitments.rules.kinds import Looks, groups, looks, told_apart_by
+from fitments.rules.on_axle import judge_axle, mark_words
 from fitments.rules.placed import Placed, are_partners
-from fitments.rules.registry import APPROVED, CAR_LOOKS_AT, RULES
+from fitments.rules.registry import CAR_LOOKS_AT, RULES
 from fitments.rules.values import Axle, Finding, Hand, Outcome, Spot, Terms, Tyre, Verdict
 from fitments.rules.voice import Rule
 from fitments.rules.weight import weigh
 
 OnAxle: TypeAlias = "Tyre | Sequence[Tyre]"
-Looks: TypeAlias = Callable[[Tyre], Hashable]
 
 _AXLES = tuple(Axle)
 _car_looks: Looks = attrgetter(*CAR_LOOKS_AT)
+_car_looks_at_builds: Looks = attrgetter(*CAR_LOOKS_AT[:-2])  # all but the mark and its issue
 
 
 class Said:
-    """Weighed findings and the strictest outcome that counts among them; None where none does."""
+    """Weighed findings, the strictest outcome that counts among them (None: none does), and all
+    that they come to."""
 
-    __slots__ = ("findings", "strictest")
+    __slots__ = ("brief", "findings", "strictest")
 
     def __init__(self, findings: tuple[Finding, ...]) -> None:
         self.findings = findings
-        strictest: Outcome | None = None
-        for each in findings:
-            counted = each.counted
-            if counted is not None and (strictest is None or counted > strictest):
-                strictest = counted
-        self.strictest = strictest
+        self.brief = brief_of(findings)
+        self.strictest = Outcome(self.brief[0]) if self.brief[0] >= 0 else None
 
     def names(self, tyres: Iterable[Tyre | None]) -> bool:
         """Whether any sentence calls one of these tyres by its name."""
@@ -50,51 +49,49 @@ class Said:
 class Place:
     """One place of a car, and what has been said of tyres at it."""
 
-    __slots__ = ("_asked", "_spot", "_terms", "_where")
+    __slots__ = ("_asked", "_briefly", "_spot", "_terms", "_where")
 
     def __init__(self, spot: Spot, terms: Terms, where: str) -> None:
         self._spot, self._terms, self._where = spot, terms, where
         self._asked: list[tuple[Rule, Looks, dict[Hashable, Said], bool]] = [
-            (judge, _looks(_told_apart_by(looks_at, spot)), {}, entry.names)
+            (judge, looks(told_apart_by(looks_at, spot)), {}, entry.names)
             for entry in RULES
             for judge, looks_at in entry.asked
+        ]
+        self._briefly: list[tuple[Looks, dict[Hashable, Brief], tuple[int, ...]]] = [
+            (kind, {}, numbers) for kind, numbers in groups(spot, terms)
         ]
 
     def of(self, tyre: Tyre) -> list[Said]:
         """What every rule says of a tyre here, in their order; nothing of those with none to say"""
         told = []
-        for judge, looks, known, names in self._asked:
-            kind = looks(tyre)
-            said = known.get(kind)
-            if said is None:
-                found = judge(tyre, self._spot, self._terms)
-                said = Said(weigh(found, self._terms, self._where))
-                if not names or not said.names((tyre,)):
-                    known[kind] = said
+        for asked in self._asked:
+            said = asked[2].get(asked[1](tyre)) or self._ask(asked, tyre)
             if said.findings:
                 told.append(said)
         return told
 
+    def briefly(self, tyre: Tyre) -> Brief:
+        """What all rules come to together for a tyre here."""
+        strictest, bits = NOTHING
+        for kind_of, known, numbers in self._briefly:
+            kind = kind_of(tyre)
+            brief = known.get(kind)
+            if brief is None:
+                asked = [self._asked[number] for number in numbers]
+                told = [one[2].get(one[1](tyre)) or self._ask(one, tyre) for one in asked]
+                brief = known[kind] = both(each.brief for each in told)
+            if brief[0] > strictest:
+                strictest = brief[0]
+            bits |= brief[1]
+        return strictest, bits
 
-def _looks(names: Sequence[str]) -> Looks:
-    return attrgetter(*names) if names else _at_nothing
-
-
-def _at_nothing(tyre: Tyre) -> Hashable:
-    return None
-
-
-def _told_apart_by(looks_at: tuple[str, ...], spot: Spot) -> Sequence[str]:
-    """What a rule looks at of a tyre at this place: what no approval here asks for, it does not."""
-    if looks_at[: len(APPROVED)] != APPROVED:
-        return looks_at
-    asked = {
-        "pattern_key": any(fact.pattern_key is not None for fact in spot.approvals),
-        "compound": any(fact.compound_key is not None for fact in spot.approvals),
-        "mark": bool(spot.approvals),
-        "mark_issue": bool(spot.approvals),
-    }
-    return [name for name in looks_at if asked.get(name, True)]
+    def _ask(self, asked: tuple[Rule, Looks, dict[Hashable, Said], bool], tyre: Tyre) -> Said:
+        judge, looks_at, known, names = asked
+        said = Said(weigh(judge(tyre, self._spot, self._terms), self._terms, self._where))
+        if not names or not said.names((tyre,)):
+            known[looks_at(tyre)] = said
+        return said
 
 
 class Bench:
@@ -104,50 +101,89 @@ class Bench:
         self.spots, self.terms = spots, terms
         self._places: dict[tuple[Axle, str], Place] = {}
         self._cars: dict[Hashable, Said] = {}
+        self._briefly: dict[Hashable, Brief] = {}
 
     def judge(self, tyres: Mapping[Axle, OnAxle], spare: Tyre | None = None) -> Verdict:
         """The verdict on tyres together: each at its place, each axle, and the car as a whole.
 
         ``tyres`` as for `fitments.verdict.judge_set`.
         """
-        placed = {axle: _several(tyres[axle]) for axle in _AXLES if axle in tyres}
-        car = Placed(tyres=placed, terms=self.terms, spots=self.spots, spare=spare)
+        car = self._placed(tyres, spare)
         told: list[Said] = []
-        for axle, here in placed.items():
-            for place, tyre in self._each_place(car, axle, here):
+        for axle, here in car.tyres.items():
+            for place, tyre in self._each_place(axle, here):
                 told += place.of(tyre)
-            if len(here) > 1 or (here and here[0].hand is not Hand.NONE):  # else nothing to be said
+            if _are_to_be_compared(here):
                 told.append(Said(weigh(judge_axle(car, axle), self.terms, axle.value)))
         told.append(self._together(car))
         return _verdict(told)
 
-    def _each_place(
-        self, car: Placed, axle: Axle, tyres: tuple[Tyre, ...]
-    ) -> Iterable[tuple[Place, Tyre]]:
+    def gist(self, tyres: Mapping[Axle, OnAxle], spare: Tyre | None = None) -> Gist:
+        """What `judge` comes to for the same tyres; no sentence is kept, and few are made."""
+        car = self._placed(tyres, spare)
+        briefs = [self._briefly_together(car)]
+        for axle, here in car.tyres.items():
+            briefs += [place.briefly(tyre) for place, tyre in self._each_place(axle, here)]
+            if _are_to_be_compared(here):
+                briefs.append(brief_of(weigh(judge_axle(car, axle), self.terms)))
+        return gist_of(both(briefs))
+
+    def _placed(self, tyres: Mapping[Axle, OnAxle], spare: Tyre | None) -> Placed:
+        placed = {axle: _several(tyres[axle]) for axle in _AXLES if axle in tyres}
+        return Placed(tyres=placed, terms=self.terms, spots=self.spots, spare=spare)
+
+    def _each_place(self, axle: Axle, tyres: tuple[Tyre, ...]) -> Iterable[tuple[Place, Tyre]]:
         """Every different tyre of an axle at its place; of a handed pair, each on its own side."""
         paired = len(tyres) == 2 and are_partners(*tyres)
         for tyre in tyres if len(tyres) == 1 else dict.fromkeys(tyres):
             side = str(tyre.hand) if paired and tyre.hand is not Hand.NONE else ""
             place = self._places.get((axle, side))
             if place is None:
-                spot = replace(car.spot(axle), side=side) if side else car.spot(axle)
+                spot = self.spots.get(axle) or Spot(axle=axle)
+                spot = replace(spot, side=side) if side else spot
                 place = self._places[axle, side] = Place(spot, self.terms, str(axle))
             yield place, tyre
 
     def _together(self, car: Placed) -> Said:
         """What the rules across the car say."""
-        tyres = [*(each for here in car.tyres.values() for each in here), car.spare]
-        kind = (
-            *(tuple(map(_car_looks, here)) for here in car.tyres.values()),
-            *car.tyres,
-            _car_looks(car.spare) if car.spare else None,
-        )
+        kind = _kind_of_car(car)
         said = self._cars.get(kind)
         if said is None:
             said = Said(weigh(judge_car(car), self.terms))
+            tyres = [*(each for here in car.tyres.values() for each in here), car.spare]
             if not said.names(tyres):
                 self._cars[kind] = said
         return said
+
+    def _briefly_together(self, car: Placed) -> Brief:
+        """The same in brief; of marks it matters only how they differ, where they do."""
+        tyres = [each for here in car.tyres.values() for each in here]
+        marks = [mark_words(each) for each in tyres]
+        kind = (
+            *map(_car_looks_at_builds, tyres),
+            *map(len, car.tyres.values()),
+            *car.tyres,
+            _car_looks_at_builds(car.spare) if car.spare else None,
+            tuple(marks) if len({*marks}) > 1 else None,
+        )
+        brief = self._briefly.get(kind)
+        if brief is None:
+            brief = self._briefly[kind] = self._together(car).brief
+        return brief
+
+
+def _kind_of_car(car: Placed) -> Hashable:
+    """What the rules across a car tell cars apart by."""
+    return (
+        *(tuple(map(_car_looks, here)) for here in car.tyres.values()),
+        *car.tyres,
+        _car_looks(car.spare) if car.spare else None,
+    )
+
+
+def _are_to_be_compared(tyres: tuple[Tyre, ...]) -> bool:
+    """Whether there is something to be said of the tyres of an axle as they are to each other."""
+    return len(tyres) > 1 or any(each.hand is not Hand.NONE for each in tyres)
 
 
 def judge_at(tyre: Tyre, spot: Spot, terms: Terms) -> Verdict:

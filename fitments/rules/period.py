@@ -61,7 +61,7 @@ def _pattern(tyre: Tyre, spot: Spot) -> Finding:
 
 def _against(tyre: Tyre, built: DaySpan, came: str, further: str) -> Finding:
     car = f"the car was built {span(built)}"
-    first, last = _years(built)
+    first, last = years(built)
     introduced = tyre.introduced or 0
     if last is not None and introduced > last:
         return SAYS.refuses(f"{came}; {car}: there was no such tyre yet.{further}")
@@ -75,7 +75,8 @@ def _against(tyre: Tyre, built: DaySpan, came: str, further: str) -> Finding:
     return SAYS.suits(f"{came}; {car}: there was such a tyre.{further}")
 
 
-def _years(built: DaySpan) -> tuple[int | None, int | None]:
+def years(built: DaySpan) -> tuple[int | None, int | None]:
+    """The first and the last year in which it may have been built, as far as they are known."""
     return (
         built.first.year if built.first else None,
         built.last.year if built.last else None,

@@ -97,6 +97,8 @@ RULES: tuple[Entry, ...] = (
     Entry("supply", "Supply", judge_supply, ("type_approvals", "supply_basis", "condition")),
     Entry("shape", "Shape", judge_shape, ("shoulder",)),
 )
+PARTS = tuple(part for entry in RULES for part in entry.asked)
+"""All parts of all rules, in their order."""
 CAR_LOOKS_AT = (*_SIZE, "construction", "mark", "mark_issue")
 """What the rules across the car look at of each tyre."""
 SET_RULES: tuple[tuple[str, str], ...] = (

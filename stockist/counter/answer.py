@@ -186,7 +186,7 @@ def _shown(
 
     def told(some: list[Standing]) -> tuple[OfferAnswer, ...]:
         return tuple(
-            OfferAnswer(one.offer, one.verdict, one.sets, *behind[one.offer]) for one in some
+            OfferAnswer(one.offer, one.verdict(), one.sets, *behind[one.offer]) for one in some
         )
 
     return tuple(

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from fitments.lookup.candidates import Judged
-from fitments.rules.values import Axle, Hand
+from fitments.rules.values import Axle, Hand, Tyre
 from inventory.models.sku import Sku
 
 Dress = tuple[str, int | None, str, str]
@@ -38,6 +38,10 @@ class Offered:
     @cached_property
     def sku_ids(self) -> tuple[int, ...]:
         return tuple(one.sku.pk for one in self.judged)
+
+    @property
+    def tyres(self) -> tuple[Tyre, ...]:
+        return tuple(one.tyre for one in self.judged)
 
 
 @dataclass(frozen=True, eq=False)

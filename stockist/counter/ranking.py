@@ -7,13 +7,14 @@ verdict worse, so as soon as the offers at the head have been looked at, they st
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from heapq import heapify, heappop, heapreplace
 
-from fitments.rules.values import Condition, Made, Outcome, Tyre, Verdict
+from fitments.rules.gist import Gist
+from fitments.rules.values import Axle, Condition, Made, Outcome, Tyre, Verdict
 from fitments.verdict import Bench
 from inventory.availability import ChosenLot, Prospect, SetAnswer
 from stockist.counter.offers import Offer, Offered
@@ -26,16 +27,23 @@ Rank = tuple[object, ...]
 
 @dataclass(slots=True)
 class Standing:
-    """An offer with its verdict so far; ``looked``: judged by the tyres of its set."""
+    """An offer with what the rules come to so far; ``looked``: for the very tyres of its set."""
 
     offer: Offer
     prospect: Prospect | None
-    verdict: Verdict
+    bench: Bench
+    tyres: Mapping[Axle, tuple[Tyre, ...]]
+    gist: Gist
     looked: bool = False
+
+    @classmethod
+    def of(cls, offer: Offer, prospect: Prospect | None, bench: Bench) -> Standing:
+        tyres = tyres_of(offer, ())
+        return cls(offer, prospect, bench, tyres, bench.gist(tyres))
 
     @property
     def suits(self) -> bool:
-        return self.verdict.outcome is not Outcome.DOES_NOT_SUIT
+        return self.gist.outcome is not Outcome.DOES_NOT_SUIT
 
     @property
     def in_stock(self) -> int:
@@ -45,12 +53,17 @@ class Standing:
     def sets(self) -> SetAnswer | None:
         return self.prospect.answer if self.prospect else None
 
-    def look(self, bench: Bench) -> Standing:
+    def look(self) -> Standing:
         """The same, judged by the very tyres of the chosen set where there is one."""
         if not self.looked and self.prospect is not None and self.prospect.chosen:
-            self.verdict = judged(self.offer, self.prospect.chosen, bench)
+            self.tyres = tyres_of(self.offer, self.prospect.chosen)
+            self.gist = self.bench.gist(self.tyres)
         self.looked = True
         return self
+
+    def verdict(self) -> Verdict:
+        """Every sentence, for an offer that is shown."""
+        return self.bench.judge(self.tyres)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,21 +81,21 @@ class Ranked:
 def ranked(offers: Iterable[Offer], stock: Stock, bench: Bench, last: int | None) -> Ranked:
     """The best offers in order, up to number ``last`` or all, and those listed in vain."""
     standing = [
-        Standing(offer, stock.prospects[offer], judged(offer, (), bench))
+        Standing.of(offer, stock.prospects[offer], bench)
         for offer in offers
         if offer not in stock.gone
     ]
     if last is None or any(_price_hangs_on_lots(one) for one in standing):
-        standing = [one.look(bench) for one in standing]
+        standing = [one.look() for one in standing]
     # What is no listed size and does not suit either was never an answer.
     refused = sorted((one for one in standing if not one.suits and one.offer.listed), key=rank)
     good = [one for one in standing if one.suits]
     for one in refused[:MOST_REFUSED]:
-        one.look(bench)
-    return Ranked(_best_first(good, bench, last), refused, len(good))
+        one.look()
+    return Ranked(_best_first(good, last), refused, len(good))
 
 
-def _best_first(good: Sequence[Standing], bench: Bench, last: int | None) -> list[Standing]:
+def _best_first(good: Sequence[Standing], last: int | None) -> list[Standing]:
     """The head of the order: the best is looked at, and goes back to where it then belongs."""
     heap = [(rank(one), number, one) for number, one in enumerate(good)]
     heapify(heap)
@@ -93,7 +106,7 @@ def _best_first(good: Sequence[Standing], bench: Bench, last: int | None) -> lis
             found.append(one)
             heappop(heap)
         else:
-            heapreplace(heap, (rank(one.look(bench)), number, one))
+            heapreplace(heap, (rank(one.look()), number, one))
     return found
 
 
@@ -103,13 +116,15 @@ def _price_hangs_on_lots(one: Standing) -> bool:
     return any(len(place.skus) > 1 and not place.handed for place in places)
 
 
-def judged(offer: Offer, chosen: Sequence[ChosenLot], bench: Bench) -> Verdict:
-    """The verdict on the car, by the chosen tyres."""
-    return bench.judge({one.axle: _tyres(one, chosen) for one in offer.axles})
+def tyres_of(offer: Offer, chosen: Sequence[ChosenLot]) -> dict[Axle, tuple[Tyre, ...]]:
+    """The tyres of an offer by axle, as the chosen lots are."""
+    return {one.axle: _tyres(one, chosen) for one in offer.axles}
 
 
 def _tyres(offered: Offered, chosen: Sequence[ChosenLot]) -> tuple[Tyre, ...]:
     """The tyres of an axle, each with the date of the oldest chosen lot of its SKU."""
+    if not chosen:
+        return offered.tyres
     found = []
     for one in offered.judged:
         lots = [
@@ -142,10 +157,10 @@ def rank(one: Standing) -> Rank:
     price = _price(one)
     return (
         not one.offer.listed,
-        one.verdict.outcome,
+        one.gist.outcome,
         -len(one.offer.axles),
         not one.in_stock,
-        standing_rank(one.verdict),
+        standing_rank(one.gist),
         price is None,
         price or Decimal(0),
         [sku.code for sku in one.offer.skus],
@@ -159,14 +174,8 @@ def _price(one: Standing) -> Decimal | None:
     return price.amount
 
 
-def standing_rank(verdict: Verdict) -> int:
+def standing_rank(gist: Gist) -> int:
     """0 approved by the car's maker on evidence, 1 fitted when new or else listed, 2 the rest."""
-    approved = [
-        each
-        for each in verdict.findings
-        if each.rule == "approval" and each.point in ("maker", "list")
-    ]
-    if approved and all(finding.outcome is Outcome.SUITS for finding in approved):
+    if gist.approved:
         return 0
-    sizes = [each for each in verdict.findings if each.rule == "size"]
-    return 1 if sizes and all(finding.outcome is Outcome.SUITS for finding in sizes) else 2
+    return 1 if gist.listed else 2

@@ -92,9 +92,7 @@ def test_a_verdict_is_by_the_chosen_tyres_and_the_order_by_that_verdict(shop):
 def test_only_what_is_shown_is_looked_at(shop, monkeypatch):
     looked = []
     look = ranking.Standing.look
-    monkeypatch.setattr(
-        ranking.Standing, "look", lambda one, bench: looked.append(one) or look(one, bench)
-    )
+    monkeypatch.setattr(ranking.Standing, "look", lambda one: looked.append(one) or look(one))
     [part] = asked(shop, Wishes(), most=1).parts
     assert len({id(one) for one in looked}) < part.count
 
