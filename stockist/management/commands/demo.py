@@ -42,7 +42,7 @@ class Command(BaseCommand):
         if not options["no_serve"]:
             self._is_free(options["port"])
         self.stdout.write("Setting up the database ...")
-        call_command("migrate", verbosity=0)
+        call_command("migrate", verbosity=0, skip_checks=False)
         self.stdout.write("Loading the shop from fixtures/demo ...")
         try:
             people()
