@@ -9,6 +9,7 @@ os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
 
 pytest_plugins = [
     "tests.support.starting",
+    "tests.support.drawing",
     "tests.support.strictness",
     "tests.support.people",
     "tests.support.concurrency",

@@ -63,6 +63,7 @@ class House:
             "DATA_FOLDER": str(folder),
             "REDIS_URL": broker,
             "PYTHONPATH": str(ROOT),
+            "CELERY_SKIP_CHECKS": "yes",  # `manage.py check` is a test of its own
             **({"DATABASE_URL": database} if database else {}),
         }
         self._folder = folder

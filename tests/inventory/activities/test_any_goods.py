@@ -48,6 +48,7 @@ from tests.factories.people import CustomerFactory, SupplierFactory
 from tests.factories.places import PlaceFactory
 from tests.factories.sending import held_as_lines_say
 from tests.factories.when import AT, TODAY
+from tests.support.drawing import times
 from tests.support.people import with_role
 
 pytestmark = pytest.mark.django_db
@@ -277,7 +278,7 @@ STEPS = (
 LONG = 50
 
 
-@settings(max_examples=2, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=times(2), deadline=None, suppress_health_check=list(HealthCheck))
 @given(seed=st.integers(0, 2**32 - 1))
 def any_sequence(seed):
     # Drawn by the seed, since a strategy's own numbers crowd about nought and end in refusals.

@@ -24,6 +24,7 @@ from tests.factories.catalogue import SkuFactory
 from tests.factories.people import UserFactory
 from tests.factories.places import PlaceFactory
 from tests.factories.when import AT
+from tests.support.drawing import times
 
 pytestmark = pytest.mark.django_db
 
@@ -224,7 +225,7 @@ def test_any_sequence_leaves_the_ledger_in_order():
     run_state_machine_as_test(
         Shelf,
         settings=settings(
-            max_examples=12,
+            max_examples=times(8),
             stateful_step_count=25,
             deadline=None,
             suppress_health_check=list(HealthCheck),

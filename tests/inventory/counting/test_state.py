@@ -19,6 +19,7 @@ from stockist.patrol.counting import CHECKS
 from tests.factories.places import PlaceFactory
 from tests.factories.stock import stock_in
 from tests.factories.when import AT
+from tests.support.drawing import times
 from tests.support.people import with_role
 
 pytestmark = pytest.mark.django_db
@@ -95,7 +96,7 @@ class House:
 numbers = st.lists(st.integers(0, 200), max_size=4)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=times(15), deadline=None)
 @given(missing=st.tuples(*[st.integers(-3, 6)] * 3), before=numbers, between=numbers, after=numbers)
 def any_count(missing, before, between, after):
     with transaction.atomic():

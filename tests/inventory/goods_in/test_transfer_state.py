@@ -22,6 +22,7 @@ from tests.factories.people import UserFactory
 from tests.factories.places import PlaceFactory
 from tests.factories.stock import LotFactory, stock_in
 from tests.factories.when import AT
+from tests.support.drawing import times
 
 pytestmark = pytest.mark.django_db
 
@@ -149,7 +150,7 @@ STEPS = (
 LONG = 40
 
 
-@settings(max_examples=3, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=times(3), deadline=None, suppress_health_check=list(HealthCheck))
 @given(seed=st.integers(0, 2**32 - 1))
 def any_sequence(seed):
     chance = random.Random(seed)

@@ -171,12 +171,13 @@ def test_needed_cells_left_empty(sheet):
 
 
 @every
-@pytest.mark.parametrize("separator", [",", ";", "\t"])
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
-def test_every_way_of_writing_csv_comes_to_the_same(sheet, separator, encoding):
+def test_every_way_of_writing_csv_comes_to_the_same(sheet):
     rows = example(sheet)
-    told = outcome(sheet, csv_file(*rows, separator=separator, encoding=encoding))
-    assert told == outcome(sheet, csv_file(*rows)) == outcome(sheet, xlsx_file(*rows))
+    told = outcome(sheet, xlsx_file(*rows))
+    for separator in (",", ";", "\t"):
+        for encoding in ("utf-8", "utf-8-sig", "cp1252", "utf-16"):
+            written = csv_file(*rows, separator=separator, encoding=encoding)
+            assert outcome(sheet, written) == told, (separator, encoding)
 
 
 @every

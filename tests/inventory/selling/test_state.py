@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from datetime import timedelta
 
 import pytest
@@ -41,6 +40,7 @@ from tests.factories.catalogue import SkuFactory
 from tests.factories.people import CustomerFactory, UserFactory
 from tests.factories.sending import Shop, four_alike
 from tests.factories.when import AT
+from tests.support.drawing import times
 
 pytestmark = pytest.mark.django_db
 
@@ -233,12 +233,11 @@ class Promises(RuleBasedStateMachine):
             assert told[sku.pk].spoken_for == held
 
 
-@pytest.mark.parametrize("examples", [int(os.environ.get("SELLING_EXAMPLES", "12"))])
-def test_any_sequence(examples):
+def test_any_sequence():
     run_state_machine_as_test(
         Promises,
         settings=settings(
-            max_examples=examples,
+            max_examples=times(8),
             stateful_step_count=25,
             deadline=None,
             suppress_health_check=list(HealthCheck),
