@@ -32,32 +32,35 @@ def approvals_for(
     on the day is given, else the nearest to it, so that "not any more" can be told from "never".
     """
     lines = list(vehicle_lines)
-    asked = versions_asked(lines, known_on=known_on)
-    if classes:
-        asked = _of_both.asked(lines, list(classes), known_on)
-    return facts_of(asked.answer(), in_force_on=in_force_on, known_on=known_on)
+    rows = _of_both(lines, list(classes), known_on) if classes else _of_lines(lines, known_on)
+    chosen = nearest_versions(rows, in_force_on)
+    papers = papers_asked([row.pk for row in chosen], known_on).answer() if chosen else {}
+    found: dict[tuple[str, int], list[ApprovalFact]] = defaultdict(list)
+    for row in chosen:
+        kind, about = ("range", row.line_id) if row.line_id else ("class", row.class_id)
+        found[kind, about].append(fact_of(row, papers.get(row.pk, []), known_on))
+    return {key: tuple(facts) for key, facts in found.items()}
 
 
-def versions_asked(vehicle_lines: Collection[int], *, known_on: datetime) -> Asked[list[Any]]:
-    """What was known of the approvals of some model ranges, to be sent with others."""
-    return _of_lines.asked(list(vehicle_lines), known_on)
-
-
-def facts_of(
-    versions: Iterable[Any], *, in_force_on: date, known_on: datetime
-) -> dict[tuple[str, int], tuple[ApprovalFact, ...]]:
-    """The approvals of `approvals_for` from what was known of them; one query, for the papers."""
+def nearest_versions(versions: Iterable[Any], day: date) -> list[Any]:
+    """Of each approval the version in force on a day, else the nearest to it, in their order."""
     chosen: dict[int, Any] = {}
     for row in versions:
         nearest = chosen.setdefault(row.approval_id, row)
-        if _days_off(row, in_force_on) < _days_off(nearest, in_force_on):
+        if nearest is not row and _days_off(row, day) < _days_off(nearest, day):
             chosen[row.approval_id] = row
-    papers = _papers_of([row.pk for row in chosen.values()], known_on)
-    found: dict[tuple[str, int], list[ApprovalFact]] = defaultdict(list)
-    for row in chosen.values():
-        kind, about = ("range", row.line_id) if row.line_id else ("class", row.class_id)
-        found[kind, about].append(_fact(row, papers[row.pk], known_on))
-    return {key: tuple(facts) for key, facts in found.items()}
+    return list(chosen.values())
+
+
+def versions_asked(versions: Collection[int], known_on: datetime) -> Asked[list[Any]]:
+    """What was known of some versions of approvals by car makers, in the order of their codes."""
+    return _of_versions.asked(list(versions), known_on)
+
+
+def papers_asked(versions: Collection[int], known_on: datetime) -> Asked[dict[int, list[Any]]]:
+    """The documents of each version, as they were known."""
+    asked = _papers.asked(list(versions), known_on)
+    return Asked(asked.query, asked.given, lambda rows: _by_version(asked.read(rows)))
 
 
 _COLUMNS = {
@@ -119,6 +122,10 @@ _of_lines = Planned(
     ),
     *([int], datetime),
 )
+_of_versions = Planned(
+    lambda versions, known_on: _known_of(Q(pk__in=versions), known_on, of_classes=False),
+    *([int], datetime),
+)
 _of_both = Planned(
     lambda lines, classes, known_on: _known_of(
         Q(approval__vehicle_line__in=lines) | Q(approval__competition_class__in=classes),
@@ -138,12 +145,10 @@ def _papers_known(versions: list[int], known_on: datetime) -> QuerySet[Evidence,
 _papers = Planned(_papers_known, [int], datetime)
 
 
-def _papers_of(versions: Collection[int], known_on: datetime) -> dict[int, list[Any]]:
-    """The documents of each version, as they were known."""
-    found: dict[int, list[Any]] = defaultdict(list)
-    if versions:
-        for row in _papers(list(versions), known_on):
-            found[row.version].append(row)
+def _by_version(rows: Iterable[Any]) -> dict[int, list[Any]]:
+    found: dict[int, list[Any]] = {}
+    for row in rows:
+        found.setdefault(row.version, []).append(row)
     return found
 
 
@@ -170,13 +175,13 @@ def _class_name(known_on: datetime) -> Subquery:
 
 def _days_off(row: Any, day: date) -> int:
     """How many days a day lies outside a version's period; nought inside it."""
-    span = _inclusive(row)
+    span = inclusive(row)
     if span.holds(day):
         return 0
     return (span.start - day).days if day < span.start else (day - span.end).days
 
 
-def _inclusive(row: Any) -> DaySpan:
+def inclusive(row: Any) -> DaySpan:
     """The period in days as people say it: the last day inclusive."""
     until = row.valid_until
     return DaySpan(row.valid_from, until - timedelta(days=1) if until else None)
@@ -189,7 +194,8 @@ def _issuer(row: Any) -> tuple[IssuerKind, str, str, int | None]:
     return IssuerKind.ORGANISER, row.organiser, row.class_then or row.class_today, row.season
 
 
-def _fact(row: Any, papers: list[Any], known_on: datetime) -> ApprovalFact:
+def fact_of(row: Any, papers: list[Any], known_on: datetime) -> ApprovalFact:
+    """An approval as the rules see it, with the papers it rests on."""
     kind, issuer, scope, season = _issuer(row)
     return ApprovalFact(
         code=row.code,
@@ -207,7 +213,7 @@ def _fact(row: Any, papers: list[Any], known_on: datetime) -> ApprovalFact:
         mark=row.mark,
         mark_issue=row.mark_issue,
         by_list=row.by_list,
-        valid=_inclusive(row),
+        valid=inclusive(row),
         withdrawn_on=row.withdrawn_on,
         superseded_by=_later(row) if row.superseded_by_id else "",
         least_load_index=row.least_load_index,

@@ -7,14 +7,15 @@ from datetime import date, datetime
 
 from django.db.models import Q, QuerySet
 
-from fitments.lookup.approvals import facts_of, versions_asked
 from fitments.lookup.fetching import with_line
+from fitments.lookup.of_size import briefly_asked, facts_for
 from fitments.lookup.places import Places, Reading
 from fitments.lookup.spots import AXLES
 from fitments.lookup.tyres import loaded, tyre_of
 from fitments.models.approval import Approval
 from fitments.models.car import Variant, VehicleLine
 from fitments.models.fitment import Fitment
+from fitments.rules.measures import tyre_keys
 from fitments.rules.round import Round
 from fitments.rules.values import Axle, DaySpan, Market, Terms, Use, Verdict
 from inventory.ground.planned import Planned
@@ -107,11 +108,9 @@ def cars_for(
         return CarsPage((), None)
     with together():
         read = Reading(page)
-        versions = Later(
-            versions_asked({one.vehicle_line_id for one in page}, known_on=known_on),
-        )
-    facts = facts_of(versions.told(), in_force_on=in_force_on, known_on=known_on)
-    places = Places(tyre, read, {line: about for (_, line), about in facts.items()})
+        approved = Later(briefly_asked({one.vehicle_line_id for one in page}, known_on))
+    facts = facts_for(tyre_keys(tyre), approved.told(), in_force_on=in_force_on, known_on=known_on)
+    places = Places(tyre, read, facts)
     round_ = Round(tyre, Terms(use=use, market=market, on=in_force_on))
     fits = tuple(
         Fits(variant, axle, built, standing, round_.judge(places.spot(variant, axle, built)))
