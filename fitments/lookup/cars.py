@@ -13,7 +13,7 @@ from fitments.lookup.places import Places, Reading
 from fitments.lookup.spots import AXLES
 from fitments.lookup.tyres import loaded, tyre_of
 from fitments.models.approval import Approval
-from fitments.models.car import Variant, VehicleLine
+from fitments.models.car import Variant
 from fitments.models.fitment import Fitment
 from fitments.rules.measures import tyre_keys
 from fitments.rules.round import Round
@@ -56,7 +56,7 @@ def _taking(keys: list[str], pattern: int, mark: str | None) -> QuerySet[Variant
         size_keys__overlap=keys,
         vehicle_line__isnull=False,
     )
-    lines = VehicleLine.objects.filter(pk__in=approved.values("vehicle_line_id"))
+    lines = approved.values("vehicle_line_id")
     return Variant.objects.filter(Q(pk__in=listed) | Q(vehicle_line__in=lines)).order_by("code")
 
 

@@ -12,8 +12,6 @@ from fitments.models.evidence import Evidence
 from fitments.rules.values import Basis
 
 _TOLD = ("kind", "reference", "issuer", "dated", "checked_at", "checked_by_id", "written_by_id")
-THEN = tuple(f"then_{name}" for name in _TOLD)
-"""The names under which rows of ``known_papers`` carry what was known."""
 
 
 def known_papers(known_on: datetime) -> QuerySet[Evidence]:
