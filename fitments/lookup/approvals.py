@@ -141,10 +141,10 @@ SELECT x.approvalversion_id, p.reference, p.issuer, p.checked_at, p.checked_by_i
 FROM fitments_approvalversion_evidence x
 JOIN fitments_evidence e ON e.id = x.evidence_id
 CROSS JOIN LATERAL (
-    SELECT reference, issuer, checked_at, checked_by_id, written_by_id
-    FROM fitments_evidenceversion WHERE evidence_id = e.id AND known @> %s::timestamptz OFFSET 0
+    SELECT reference, issuer, checked_at, checked_by_id, written_by_id, known
+    FROM fitments_evidenceversion WHERE evidence_id = e.id OFFSET 0
 ) p
-WHERE x.approvalversion_id = ANY(%s::bigint[])
+WHERE p.known @> %s::timestamptz AND x.approvalversion_id = ANY(%s::bigint[])
 ORDER BY e.code
 """
 

@@ -24,7 +24,7 @@ from inventory.ground.together import Asked, Later, together
 
 # By hand, for the planner takes "known then" for something rare, and it is nearly every row: it
 # would read all versions there are to find those of a hundred ranges. OFFSET 0 has it go from
-# approval to approval. The names of a range's maker and its own stand beside each other once.
+# approval to approval, to the handful that each has.
 _BRIEFLY = """
 WITH said AS (
     SELECT r.id AS line_id, r.name AS line, m.id AS maker_id, m.name AS maker
@@ -38,9 +38,10 @@ SELECT v.id, a.id, v.withdrawn_on, lower(v.valid), upper(v.valid), a.vehicle_lin
 FROM said
 JOIN fitments_approval a ON a.vehicle_line_id = said.line_id
 CROSS JOIN LATERAL (
-    SELECT id, withdrawn_on, valid FROM fitments_approvalversion
-    WHERE approval_id = a.id AND known @> %s::timestamptz OFFSET 0
+    SELECT id, withdrawn_on, valid, known FROM fitments_approvalversion
+    WHERE approval_id = a.id OFFSET 0
 ) v
+WHERE v.known @> %s::timestamptz
 ORDER BY a.code, v.id
 """
 
