@@ -19,8 +19,8 @@ from fitments.verdict import Bench
 from inventory.availability import Figures, SetAnswer, ShelfLot
 from inventory.models.sku import Sku
 from stockist.counter.offers import Offer, offers_of
-from stockist.counter.ranking import MOST_REFUSED, Ranked, Standing, ranked
-from stockist.counter.stock import Stock, stock_for
+from stockist.counter.ranking import Ranked, Standing, ranked
+from stockist.counter.stock import Stock
 from stockist.counter.wishes import Wishes
 
 
@@ -133,19 +133,17 @@ def which_tyre(
     question = replace(question, competition_class=ran)
     parts = _candidates(question, at, on)
     offers = [offers_of(part.judged, question.wanted) for part in parts]
-    stock = stock_for(
-        [(one, part.spots) for part, some in zip(parts, offers, strict=True) for one in some],
+    stock = Stock(
+        {one: part.spots for part, some in zip(parts, offers, strict=True) for one in some},
         question.wishes,
         limit_months=question.limit_months,
         on=on,
         at=at,
     )
     terms = Terms(use=question.use, market=question.market, on=on)
+    benches = [Bench(part.spots, terms) for part in parts]
     last = None if most is None else first + most
-    found = [
-        ranked(some, stock, Bench(part.spots, terms), last)
-        for part, some in zip(parts, offers, strict=True)
-    ]
+    found = ranked(zip(offers, benches, strict=True), stock, last)
     return Answer(question, _shown(parts, found, stock, (first, last), with_lots=with_lots))
 
 
@@ -181,7 +179,7 @@ def _shown(
 ) -> tuple[PartAnswer, ...]:
     """The parts, with what lies behind each offer that is shown and no other."""
     good = [some.good[slice(*page)] for some in found]
-    refused = [some.refused[:MOST_REFUSED] for some in found]
+    refused = [some.refused for some in found]
     behind = stock.behind([one.offer for some in good + refused for one in some], with_lots)
 
     def told(some: list[Standing]) -> tuple[OfferAnswer, ...]:

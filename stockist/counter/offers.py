@@ -66,9 +66,24 @@ class Offer:
     def sku_ids(self) -> tuple[int, ...]:
         return tuple(sku.pk for sku in self.skus)
 
+    @cached_property
+    def codes(self) -> tuple[str, ...]:
+        """The codes of its SKUs, in their order."""
+        return tuple(sku.code for sku in self.skus)
+
     @property
     def first(self) -> Judged:
         return self.axles[0].first
+
+    @property
+    def handed(self) -> bool:
+        """Whether a left and a right tyre go on one of its axles."""
+        return any(one.handed for one in self.axles)
+
+    @property
+    def shape(self) -> tuple[tuple[Axle, bool], ...]:
+        """What its recipe is like, whichever tyres it is of."""
+        return tuple((one.axle, one.handed) for one in self.axles)
 
     @property
     def code(self) -> str:

@@ -1,17 +1,18 @@
-"""The offers of an answer in order, judged by the very tyres of the set as far as they are shown.
+"""The offers of an answer in order, looked at closely only as far as they are shown.
 
-What an offer is judged by at first are its SKUs and how many sets there are. The lots of the best
-set, and with them the age of its tyres, are looked at best offer first: that can only make a
-verdict worse, so as soon as the offers at the head have been looked at, they stay there.
+What is known of an offer at first is what the rules come to for its SKUs, and its usual price; it
+is taken to be in stock. The best ones are then held against the shelf, and judged by the lots of
+their best set, and so by the age of its tyres. Either can only put an offer further down: as soon
+as the offers at the head have been looked at, they stay there.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from heapq import heapify, heappop, heapreplace
+from heapq import heapify, heappop, heapreplace, nsmallest
 
 from fitments.rules.gist import Gist
 from fitments.rules.values import Axle, Condition, Made, Outcome, Tyre, Verdict
@@ -23,31 +24,38 @@ from stockist.counter.stock import Stock
 MOST_REFUSED = 12
 
 Rank = tuple[object, ...]
+_NOUGHT = Decimal(0)
 
 
 @dataclass(slots=True)
 class Standing:
-    """An offer with what the rules come to so far; ``looked``: for the very tyres of its set."""
+    """An offer with what the rules come to so far.
+
+    ``fetched``: held against the shelf; ``looked``: judged by the tyres of its set.
+    """
 
     offer: Offer
-    prospect: Prospect | None
     bench: Bench
     tyres: Mapping[Axle, tuple[Tyre, ...]]
     gist: Gist
+    price: Decimal | None = None
+    prospect: Prospect | None = None
+    fetched: bool = False
     looked: bool = False
 
     @classmethod
-    def of(cls, offer: Offer, prospect: Prospect | None, bench: Bench) -> Standing:
+    def of(cls, offer: Offer, bench: Bench) -> Standing:
         tyres = tyres_of(offer, ())
-        return cls(offer, prospect, bench, tyres, bench.gist(tyres))
+        return cls(offer, bench, tyres, bench.gist(tyres))
 
     @property
     def suits(self) -> bool:
         return self.gist.outcome is not Outcome.DOES_NOT_SUIT
 
     @property
-    def in_stock(self) -> int:
-        return self.prospect.count.sets if self.prospect else 0
+    def in_stock(self) -> bool:
+        """Whether there is a set; until that is known, that there is one."""
+        return not self.fetched or (self.prospect is not None and self.prospect.count.sets > 0)
 
     @property
     def sets(self) -> SetAnswer | None:
@@ -55,9 +63,11 @@ class Standing:
 
     def look(self) -> Standing:
         """The same, judged by the very tyres of the chosen set where there is one."""
-        if not self.looked and self.prospect is not None and self.prospect.chosen:
-            self.tyres = tyres_of(self.offer, self.prospect.chosen)
-            self.gist = self.bench.gist(self.tyres)
+        if not self.looked and self.prospect is not None:
+            if self.prospect.chosen:
+                self.tyres = tyres_of(self.offer, self.prospect.chosen)
+                self.gist = self.bench.gist(self.tyres)
+            self.price = self.prospect.price.amount
         self.looked = True
         return self
 
@@ -78,42 +88,91 @@ class Ranked:
     count: int
 
 
-def ranked(offers: Iterable[Offer], stock: Stock, bench: Bench, last: int | None) -> Ranked:
-    """The best offers in order, up to number ``last`` or all, and those listed in vain."""
-    standing = [
-        Standing.of(offer, stock.prospects[offer], bench)
-        for offer in offers
-        if offer not in stock.gone
+def ranked(
+    parts: Iterable[tuple[Iterable[Offer], Bench]], stock: Stock, last: int | None
+) -> list[Ranked]:
+    """Of each part the best offers in order, up to number ``last`` or all, and those in vain.
+
+    The shelf is asked twice at the most: for the offers that are likely to be at the head, and
+    for all the others where there are fewer sets among those.
+    """
+    stood = [
+        [Standing.of(offer, bench) for offer in offers if offer not in stock.gone]
+        for offers, bench in parts
     ]
-    if last is None or any(_price_hangs_on_lots(one) for one in standing):
-        standing = [one.look() for one in standing]
-    # What is no listed size and does not suit either was never an answer.
-    refused = sorted((one for one in standing if not one.suits and one.offer.listed), key=rank)
-    good = [one for one in standing if one.suits]
-    for one in refused[:MOST_REFUSED]:
-        one.look()
-    return Ranked(_best_first(good, last), refused, len(good))
+    every = [one for some in stood for one in some]
+    if last is None or stock.hangs_on_lots:
+        _fetch(every, stock)
+        for one in every:
+            one.look()
+    found = []
+    for some in stood:
+        good = [one for one in some if one.suits]
+        # What is no listed size and does not suit either was never an answer.
+        refused = [one for one in some if not one.suits and one.offer.listed]
+        found.append((good, refused))
+    return _in_order(found, stock, last)
 
 
-def _best_first(good: Sequence[Standing], last: int | None) -> list[Standing]:
-    """The head of the order: the best is looked at, and goes back to where it then belongs."""
-    heap = [(rank(one), number, one) for number, one in enumerate(good)]
+def _in_order(
+    parts: Sequence[tuple[list[Standing], list[Standing]]], stock: Stock, last: int | None
+) -> list[Ranked]:
+    every = [one for both in parts for some in both for one in some]
+    for one in every:
+        if not one.looked:
+            one.price = stock.usual_price(one.offer)
+    likely: list[Standing] = []
+    for good, refused in parts:
+        likely += _first(good, last and last * 3 // 2) + _first(refused, MOST_REFUSED * 2)
+    _fetch(likely, stock)
+
+    def fetch() -> None:
+        _fetch(every, stock)
+
+    told = []
+    for good, refused in parts:
+        in_vain = _best_first(refused, MOST_REFUSED, fetch, by_lots=False)
+        best = _best_first(good, last, fetch, by_lots=True)
+        told.append(Ranked(best, [one.look() for one in in_vain], len(good)))
+    return told
+
+
+def _first(some: list[Standing], most: int | None) -> list[Standing]:
+    """The best as far as is known; all where there is no limit."""
+    return some if most is None or len(some) <= most else nsmallest(most, some, key=rank)
+
+
+def _fetch(some: Sequence[Standing], stock: Stock) -> None:
+    """Hold those against the shelf that were not."""
+    new = [one for one in some if not one.fetched]
+    stock.fetch([one.offer for one in new])
+    for one in new:
+        one.prospect, one.fetched = stock.prospect(one.offer), True
+
+
+def _best_first(
+    some: Sequence[Standing], last: int | None, fetch: Callable[[], None], *, by_lots: bool
+) -> list[Standing]:
+    """The head of the order: the best is looked at, and goes back to where it then belongs.
+
+    ``by_lots``: by the very tyres of its set too. ``fetch`` holds all against the shelf.
+    """
+    heap = [(rank(one), number, one) for number, one in enumerate(some)]
     heapify(heap)
     found: list[Standing] = []
     while heap and (last is None or len(found) < last):
-        _, number, one = heap[0]
-        if one.looked:
+        known, number, one = heap[0]
+        if not one.fetched:
+            fetch()
+        if by_lots:
+            one.look()
+        now = rank(one)
+        if now == known:
             found.append(one)
             heappop(heap)
         else:
-            heapreplace(heap, (rank(one.look()), number, one))
+            heapreplace(heap, (now, number, one))
     return found
-
-
-def _price_hangs_on_lots(one: Standing) -> bool:
-    """Whether a place takes one SKU or another, so that the price is known by the lots only."""
-    places = one.prospect.need.recipe.places if one.prospect else ()
-    return any(len(place.skus) > 1 and not place.handed for place in places)
 
 
 def tyres_of(offer: Offer, chosen: Sequence[ChosenLot]) -> dict[Axle, tuple[Tyre, ...]]:
@@ -154,24 +213,16 @@ def rank(one: Standing) -> Rank:
 
     A computed alternative never comes before a listed size, whatever else it has for it.
     """
-    price = _price(one)
     return (
         not one.offer.listed,
         one.gist.outcome,
         -len(one.offer.axles),
         not one.in_stock,
         standing_rank(one.gist),
-        price is None,
-        price or Decimal(0),
-        [sku.code for sku in one.offer.skus],
+        one.price is None,
+        one.price or _NOUGHT,
+        one.offer.codes,
     )
-
-
-def _price(one: Standing) -> Decimal | None:
-    if one.prospect is None:
-        return None
-    price = one.prospect.price if one.looked else one.prospect.usual_price
-    return price.amount
 
 
 def standing_rank(gist: Gist) -> int:

@@ -6,7 +6,9 @@ from datetime import date
 
 from fitments.rules.values import Axle
 from inventory.availability.promising import mark_text
+from inventory.availability.usual import PlaceOf
 from inventory.markings import oldest_allowed_week
+from inventory.models.sku import Sku
 from inventory.sets import Anchor, Recipe, RecipePlace
 from stockist.counter.offers import Offer, Offered
 from stockist.counter.wishes import Wishes
@@ -43,6 +45,29 @@ def recipe_for(
         prefer=wishes.prefer,
         anchors=_anchors(wishes),
     )
+
+
+def places_of(offer: Offer, wishes: Wishes) -> tuple[PlaceOf, ...]:
+    """The places of the same recipe, as far as what goes with its tyres hangs on them."""
+    counts = {Axle.FRONT: wishes.front, Axle.REAR: wishes.rear}
+    places = [
+        PlaceOf(one.axle, one.sku_ids, counts[one.axle]) for one in offer.axles if counts[one.axle]
+    ]
+    if places and wishes.spare:
+        places.append(PlaceOf(SPARE, offer.axles[0].sku_ids, 1))
+    return tuple(places)
+
+
+def pieces_of(offer: Offer, wishes: Wishes) -> list[tuple[Sku, int]]:
+    """The SKUs of a set and how many of each, the first of those that would do."""
+    by_id = {sku.pk: sku for sku in offer.skus}
+    found: list[tuple[Sku, int]] = []
+    for name, skus, count in places_of(offer, wishes):
+        if len(skus) == 2 and count % 2 == 0 and name != SPARE:
+            found += [(by_id[sku], count // 2) for sku in skus]
+        else:
+            found.append((by_id[skus[0]], count))
+    return found
 
 
 def _place(offered: Offered, count: int, wishes: Wishes) -> RecipePlace:

@@ -1,40 +1,137 @@
-"""The shelf behind the offers of one answer, read in a few queries whatever their number."""
+"""The shelf behind the offers of one answer, read in a few queries whatever their number.
+
+What must be known of every offer is read at once and is little; the lots of those that may be shown
+are read when they are asked for.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
+from functools import cached_property
 from typing import Any
 
 from fitments.rules.values import Axle, Spot
 from inventory.availability import Figures, Need, Prospect, ShelfLot, prospects, stock_of
+from inventory.availability.usual import Musts, Part, amount
+from inventory.availability.values import PROMISED_FROM
+from inventory.ground.planned import Planned
+from inventory.models.balance import Balance
+from inventory.models.lot import Owner
 from inventory.models.sku import SkuStatus
 from inventory.sets import Recipe
 from stockist.counter.offers import Offer
-from stockist.counter.recipes import recipe_for
+from stockist.counter.recipes import pieces_of, places_of, recipe_for
 from stockist.counter.shelf import lots_by_sku
 from stockist.counter.sites import site_of
 from stockist.counter.wishes import Wishes
 
 Behind = tuple[tuple[Figures, ...], tuple[ShelfLot, ...]]
 """The stock figures of an offer's SKUs, in their order, and all that lies of them."""
+_in_the_racks = Planned(
+    lambda skus: (
+        Balance.objects.filter(
+            lot__sku__in=skus,
+            on_hand__gt=0,
+            lot__owner=Owner.HOUSE,
+            place__kind__in=PROMISED_FROM,
+        )
+        .order_by()
+        .values_list("lot__sku_id", flat=True)
+        .distinct()
+    ),
+    [int],
+)
 
 
-@dataclass(frozen=True, slots=True)
 class Stock:
-    """What can be promised of each offer; ``gone`` are those of which nothing is or will be."""
+    """What lies of the offers of an answer, each given with the places it is offered for.
 
-    at: datetime
-    prospects: Mapping[Offer, Prospect | None]
-    gone: frozenset[Offer]
-    site_id: int | None = None
+    ``limit_months``: how old a tyre may be on the day ``on``; ``at``: the moment asked about.
+    Raises ``BadRecipe`` for wishes that contradict one another.
+    """
+
+    def __init__(
+        self,
+        placed: dict[Offer, Mapping[Axle, Spot]],
+        wishes: Wishes,
+        *,
+        limit_months: int | None,
+        on: date,
+        at: datetime,
+    ) -> None:
+        self.wishes, self.at = wishes, at
+        self._placed, self._limit_months, self._on = placed, limit_months, on
+        self._site_id = site_of(wishes)
+        self._recipes: dict[Offer, Recipe | None] = {}
+        self._found: dict[Recipe, Prospect] = {}
+        for offer in {offer.shape: offer for offer in reversed(placed)}.values():
+            self.recipe(offer)
+
+    def recipe(self, offer: Offer) -> Recipe | None:
+        """What one set of the offer is; None where it has nothing for what is wanted."""
+        if offer not in self._recipes:
+            self._recipes[offer] = recipe_for(
+                offer, self.wishes, limit_months=self._limit_months, on=self._on
+            )
+        return self._recipes[offer]
+
+    @cached_property
+    def gone(self) -> frozenset[Offer]:
+        """The offers with a discontinued tyre of which none is left anywhere."""
+        ending = [
+            offer
+            for offer in self._placed
+            if any(sku.status == SkuStatus.DISCONTINUED for sku in offer.skus)
+        ]
+        skus = sorted({sku for offer in ending for sku in offer.sku_ids})
+        left = {*_in_the_racks(skus)} if skus else set()
+        return frozenset(offer for offer in ending if left.isdisjoint(offer.sku_ids))
+
+    @property
+    def hangs_on_lots(self) -> bool:
+        """Whether a place takes one SKU or another, so that the price is known by the lots only."""
+        recipes = (self.recipe(offer) for offer in self._placed if offer.handed)
+        places = [place for one in recipes if one is not None for place in one.places]
+        return any(len(place.skus) > 1 and not place.handed for place in places)
+
+    def usual_price(self, offer: Offer) -> Decimal | None:
+        """The price of a set of it, whichever lots are chosen; None where it cannot be said."""
+        pieces = pieces_of(offer, self.wishes)
+        if not pieces:
+            return None
+        parts = [Part(sku.price, sku.currency, count) for sku, count in pieces]
+        rim_kind = str(self._placed[offer][Axle.FRONT].rim_kind)
+        return amount([*parts, *self._musts.of(places_of(offer, self.wishes), rim_kind)])
+
+    @cached_property
+    def _musts(self) -> Musts:
+        skus = {sku.pk: sku.size_keys for offer in self._placed for sku in offer.skus}
+        return Musts(skus, at=self.at, site_id=self._site_id)
+
+    def fetch(self, offers: Iterable[Offer]) -> None:
+        """Read what lies of these offers; those that ask for one and the same set are one."""
+        needs: dict[Recipe, Need] = {}
+        for offer in offers:
+            recipe = self.recipe(offer)
+            if recipe is not None and recipe not in self._found:
+                rim_kind = str(self._placed[offer][Axle.FRONT].rim_kind)
+                needs[recipe] = Need(recipe, recipe, self._site_id, rim_kind=rim_kind)
+        if needs:
+            found = prospects(list(needs.values()), at=self.at)
+            self._found |= zip(needs, found, strict=True)
+
+    def prospect(self, offer: Offer) -> Prospect | None:
+        """What can be promised of an offer that was fetched."""
+        recipe = self.recipe(offer)
+        return None if recipe is None else self._found[recipe]
 
     def behind(self, offers: Iterable[Offer], with_lots: bool) -> dict[Offer, Behind]:
         """Figures and lots of the offers that are shown, in a query each."""
         shown = list(offers)
         ids = sorted({sku for offer in shown for sku in offer.sku_ids})
-        told: Any = {"at": self.at, "site_id": self.site_id}
+        told: Any = {"at": self.at, "site_id": self._site_id}
         figures = stock_of(ids, **told)
         lots = lots_by_sku(ids, **told) if with_lots else {}
         return {
@@ -44,44 +141,3 @@ class Stock:
             )
             for offer in shown
         }
-
-
-def stock_for(
-    offers: Iterable[tuple[Offer, Mapping[Axle, Spot]]],
-    wishes: Wishes,
-    *,
-    limit_months: int | None,
-    on: date,
-    at: datetime,
-) -> Stock:
-    """What lies of each offer, given with the places it is offered for.
-
-    Offers that ask for one and the same set are answered once. Raises ``BadRecipe``.
-    """
-    placed, site = list(offers), site_of(wishes)
-    recipes: dict[Offer, Recipe | None] = {
-        offer: recipe_for(offer, wishes, limit_months=limit_months, on=on) for offer, _ in placed
-    }
-    needs = {
-        recipe: Need(recipe, recipe, site, rim_kind=str(spots[Axle.FRONT].rim_kind))
-        for offer, spots in placed
-        if (recipe := recipes[offer]) is not None
-    }
-    found = {one.need.key: one for one in prospects(list(needs.values()), at=at)}
-    return Stock(
-        at,
-        {offer: found.get(recipe) for offer, recipe in recipes.items()},
-        _gone(recipes, at),
-        site,
-    )
-
-
-def _gone(offers: Iterable[Offer], at: datetime) -> frozenset[Offer]:
-    """Discontinued, and none left anywhere."""
-    ending = [
-        offer for offer in offers if any(sku.status == SkuStatus.DISCONTINUED for sku in offer.skus)
-    ]
-    figures = stock_of(sorted({sku for offer in ending for sku in offer.sku_ids}), at=at)
-    return frozenset(
-        offer for offer in ending if not any(figures[sku].in_the_racks for sku in offer.sku_ids)
-    )
