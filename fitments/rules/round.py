@@ -26,19 +26,29 @@ from fitments.rules.speed import judge_speed
 from fitments.rules.supply import judge_supply
 from fitments.rules.tube import judge_tube
 from fitments.rules.use import judge_use
-from fitments.rules.values import Finding, FittedSize, Outcome, Spot, Standing, Terms, Tyre, Verdict
+from fitments.rules.values import (
+    Finding,
+    FittedSize,
+    Outcome,
+    Spot,
+    Standing,
+    Terms,
+    Tyre,
+    Use,
+    Verdict,
+)
 from fitments.rules.voice import Rule
 from fitments.rules.weight import weigh
 
 PLAIN = (
     *("axle", "side", "rim_mm", "bead", "width_in", "rim_kind", "tubed"),
-    *("axle_load_kg", "wheels", "top_speed_kmh", "built", "competition", "competition_class"),
-    *("racing", "customer_limit_months", "house_limit_months"),
+    *("axle_load_kg", "wheels", "top_speed_kmh", "built", "competition_class"),
+    *("customer_limit_months", "house_limit_months"),
 )
 """What is compared as it is. Of the rest: ``approvals`` and ``pressures`` are compared row by row,
 by which objects they are; ``listed`` is how the tyre's own size is listed there; ``instead`` is all
-that matters where it is not."""
-TRAITS = (*PLAIN, "approvals", "pressures", "listed", "instead")
+that matters where it is not; ``raced`` is all that matters of a car that races."""
+TRAITS = (*PLAIN, "approvals", "pressures", "listed", "instead", "raced")
 SEES: dict[Rule, tuple[str, ...]] = {
     judge_size: ("listed", "instead"),
     judge_rim: ("rim_mm", "bead", "width_in"),
@@ -49,7 +59,7 @@ SEES: dict[Rule, tuple[str, ...]] = {
     judge_approval: ("axle", "approvals", "competition_class"),
     judge_pattern: ("built",),
     judge_listing: ("listed",),
-    judge_racing: ("racing", "competition", "built"),
+    judge_racing: ("raced",),
     judge_use: ("axle", "side"),
     judge_age: ("competition_class", "customer_limit_months", "house_limit_months"),
     judge_diameter: ("listed", "instead"),
@@ -72,7 +82,7 @@ class Round:
         self._asked: list[tuple[Rule, Callable[[Traits], Hashable], dict[Hashable, Said]]] = [
             (judge, _seen(judge), {}) for entry in RULES for judge, _ in entry.asked
         ]
-        self._told: dict[Finding, Finding] = {}
+        self._told: dict[Finding, tuple[Finding, ...]] = {}
         self._been: list[Spot] = []  # kept, so that what was compared by identity stays itself
 
     def judge(self, spot: Spot) -> Verdict:
@@ -95,10 +105,14 @@ class Round:
 
     def _ask(self, judge: Rule, spot: Spot) -> Said:
         """What the rule says here; a sentence that was said before is the one that was said."""
-        found = weigh(judge(self.tyre, spot, self.terms), self.terms)
-        counted = [each.counted for each in found if each.counted is not None]
-        said = tuple([self._told.setdefault(each, each) for each in found])
-        return said, max(counted, default=None)
+        said: list[Finding] = []
+        for each in judge(self.tyre, spot, self.terms):
+            told = self._told.get(each)
+            if told is None:
+                told = self._told[each] = weigh((each,), self.terms)
+            said += told
+        counted = [each.counted for each in said if each.counted is not None]
+        return tuple(said), max(counted, default=None)
 
     def _traits(self, spot: Spot) -> Traits:
         best = surely_listed(self.tyre, spot)
@@ -114,8 +128,15 @@ class Round:
                 *(spot.axle, spot.reference_overall_mm, spot.arch_room_mm, spot.first_used),
                 *map(id, spot.approvals),
             )
-        ids = tuple(map(id, spot.approvals)), tuple(map(id, spot.pressures))
-        return (*_plain(spot), *ids, listed, instead)
+        raced = self.terms.use is Use.TRACK or spot.competition
+        return (
+            *_plain(spot),
+            tuple(map(id, spot.approvals)),
+            tuple(map(id, spot.pressures)),
+            listed,
+            instead,
+            (spot.racing, spot.built) if raced else None,
+        )
 
 
 def surely_listed(tyre: Tyre, spot: Spot) -> FittedSize | None:
