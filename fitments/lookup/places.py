@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -19,6 +20,7 @@ from fitments.models.fitment import Standing
 from fitments.rules.measures import tyre_keys
 from fitments.rules.values import ApprovalFact, Axle, DaySpan, FittedSize, RimKind, Spot, Tyre
 from fitments.rules.values import Standing as FittedStanding
+from fitments.rules.values.span import ALWAYS
 from inventory.ground.planned import Planned
 from inventory.ground.together import Later
 
@@ -84,6 +86,7 @@ class Places:
             for key, rows in _sorted(read.pressures.told()).items()
         }
         self._facts = facts
+        self._surely: dict[tuple[Any, ...], tuple[FittedSize, ...]] = {}
         self._about: dict[tuple[int, Axle], tuple[ApprovalFact, ...]] = {}
 
     def periods(self, variant: Variant, axle: Axle) -> list[Period]:
@@ -140,15 +143,28 @@ class Places:
         self, variant: Variant, axle: Axle, built: DaySpan, wheel: str
     ) -> tuple[FittedSize, ...]:
         rows = [
-            row
-            for row in self._fitments.get((variant.pk, axle), ())
-            if row.wheel in ("", wheel) and size_read(row.size) is not None
+            row for row in self._fitments.get((variant.pk, axle), ()) if row.wheel in ("", wheel)
         ]
         keys = self._keys
-        sure = [row for row in rows if not keys.isdisjoint(row.size_keys) and _for_all(built, row)]
+        sure = [
+            row
+            for row in rows
+            if not keys.isdisjoint(row.size_keys) and _for_all(built, row) and size_read(row.size)
+        ]
         if sure and all(row.size_keys for row in rows):
-            rows = [min(sure, key=_rank)]
+            return self._alone(min(sure, key=_rank))
         return tuple(one for one in map(fitted_size, rows) if one is not None)
+
+    def _alone(self, row: Any) -> tuple[FittedSize, ...]:
+        """A listing that is for every car of the days asked about: as good as one for any days."""
+        says = (row.size, row.standing, row.least_load_index, row.least_speed, row.source)
+        key = (*says, *row.size_keys)
+        known = self._surely.get(key)
+        if known is None:
+            found = fitted_size(row)
+            alone = (replace(found, built=ALWAYS),) if found else ()
+            known = self._surely[key] = alone
+        return known
 
 
 def _sorted(rows: Iterable[Any]) -> Rows:

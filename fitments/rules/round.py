@@ -83,6 +83,7 @@ class Round:
             (judge, _seen(judge), {}) for entry in RULES for judge, _ in entry.asked
         ]
         self._told: dict[Finding, tuple[Finding, ...]] = {}
+        self._listed: dict[int, FittedSize | None] = {}
         self._been: list[Spot] = []  # kept, so that what was compared by identity stays itself
 
     def judge(self, spot: Spot) -> Verdict:
@@ -115,7 +116,7 @@ class Round:
         return tuple(said), max(counted, default=None)
 
     def _traits(self, spot: Spot) -> Traits:
-        best = surely_listed(self.tyre, spot)
+        best = self._best(spot)
         if best is not None:
             listed: Traits = (
                 *(id(best.size), best.standing, best.source),
@@ -137,6 +138,16 @@ class Round:
             instead,
             (spot.racing, spot.built) if raced else None,
         )
+
+    def _best(self, spot: Spot) -> FittedSize | None:
+        """As `surely_listed`; looked up once for sizes that are listed for cars of any days."""
+        key = id(spot.fitted)
+        if key in self._listed:
+            return self._listed[key]
+        best = surely_listed(self.tyre, spot)
+        if not any(each.built.known for each in spot.fitted):
+            self._listed[key] = best
+        return best
 
 
 def surely_listed(tyre: Tyre, spot: Spot) -> FittedSize | None:
