@@ -22,13 +22,14 @@ class Listed:
     @property
     def best(self) -> FittedSize | None:
         """The surest listing, of the best standing."""
-        return next(iter(_by_standing(self.sure) + _by_standing(self.perhaps)), None)
+        return min(self.sure or self.perhaps, key=_rank, default=None)
 
 
 def listed_as(tyre: Tyre, spot: Spot) -> Listed:
     """The listings of the tyre's own size, however either is written."""
     keys = tyre_keys(tyre)
-    return _parted([each for each in spot.fitted if fitted_keys(each) & keys], spot)
+    own = [each for each in spot.fitted if not keys.isdisjoint(fitted_keys(each))]
+    return _parted(own, spot)
 
 
 def replaced_by(tyre: Tyre, spot: Spot) -> FittedSize | None:
@@ -57,7 +58,11 @@ def _gap(own: float, fitted: FittedSize) -> float:
 
 
 def _by_standing(listings: Iterable[FittedSize]) -> tuple[FittedSize, ...]:
-    return tuple(sorted(listings, key=lambda each: _ORDER.index(each.standing)))
+    return tuple(sorted(listings, key=_rank))
+
+
+def _rank(listing: FittedSize) -> int:
+    return _ORDER.index(listing.standing)
 
 
 def _parted(listings: Iterable[FittedSize], spot: Spot) -> Listed:

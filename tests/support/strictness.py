@@ -12,7 +12,7 @@ from django.conf import settings
 from django.core.cache import cache
 from django.db import models
 from django.template.base import Node
-from django.test import Client
+from django.test import Client, override_settings
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 OURS = ("ground", "inventory", "fitments", "stockist")
@@ -58,14 +58,15 @@ def refuse_inline(page: str, path: str) -> None:
         assert not found, f"{path} holds {what}: {page[found.start() : found.start() + 90]!r}"
 
 
-@pytest.fixture(autouse=True)
-def _templates_fail_on_unknown_variables(settings):
+@pytest.fixture(autouse=True, scope="session")
+def _templates_fail_on_unknown_variables():
     settings.TEMPLATES[0]["OPTIONS"]["string_if_invalid"] = UnknownVariable()
 
 
-@pytest.fixture(autouse=True)
-def _cheap_passwords(settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+@pytest.fixture(autouse=True, scope="session")
+def _cheap_passwords():
+    with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
+        yield
 
 
 @pytest.fixture(autouse=True)

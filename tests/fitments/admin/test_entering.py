@@ -19,7 +19,7 @@ from tests.factories.cars import (
 from tests.factories.people import CustomerCarFactory
 from tests.support.backoffice import add_to, filled, list_of, office, page_of, told
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("no_side_list")]
 
 
 def entered(client, model, **values):

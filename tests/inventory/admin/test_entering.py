@@ -22,7 +22,7 @@ from tests.factories.places import SiteFactory
 from tests.factories.stock import BlockFactory, LotFactory
 from tests.support.backoffice import add_to, filled, list_of, office, page_of, told
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("no_side_list")]
 GTIN = "09521234567899"  # GS1 keeps prefix 952 for examples
 
 
