@@ -39,6 +39,25 @@ LEFT JOIN fitments_evidence e ON e.id = x.evidence_id
 LEFT JOIN inventory_pattern p ON p.id = a.pattern_id
 WHERE a.vehicle_line_id = ANY(%s)
 """
+# Of a page of cars: who approves what, in the order of the codes, and the rest for one size only.
+_BRIEFLY = """
+SELECT a.vehicle_line_id, a.axle, a.size_keys, c.id, a.id, c.withdrawn_on, c.valid, a.mark,
+    a.mark_issue, a.by_list, m.name, r.name
+FROM fitments_vehicleline r
+JOIN fitments_approval a ON a.vehicle_line_id = r.id
+JOIN fitments_carmaker m ON m.id = a.car_maker_id
+CROSS JOIN LATERAL (
+    SELECT * FROM fitments_approvalversion WHERE approval_id = a.id OFFSET 0) c
+WHERE c.known @> %s::timestamptz AND r.id = ANY(%s) ORDER BY a.code, c.id
+"""
+_IN_FULL = """
+SELECT a.*, c.*, e.*, p.name FROM fitments_approvalversion c
+JOIN fitments_approval a ON a.id = c.approval_id
+LEFT JOIN fitments_approvalversion_evidence x ON x.approvalversion_id = c.id
+LEFT JOIN fitments_evidence e ON e.id = x.evidence_id
+LEFT JOIN inventory_pattern p ON p.id = a.pattern_id
+WHERE c.id = ANY(%s)
+"""
 # The sizes listed for the car or approved for its range, and the nearest others on its rims.
 _TYRES = """
 WITH keys AS (
@@ -181,8 +200,9 @@ def which_cars(api: Api, raw: Raw, skus: Sequence[Any], at: datetime) -> Questio
         page, more = rows[:PAGE], len(rows) > PAGE
         ids = [row[0] for row in page]
         _, fitments, _ = (raw(query, [ids]) for query in _OF_CAR)
-        approvals = raw(_APPROVALS, [at, sorted({row[2] for row in page})])
+        approvals = raw(_BRIEFLY, [at, sorted({row[2] for row in page})])
         keys, codes = set(sku.size_keys), {row[0]: row[1] for row in page}
+        raw(_IN_FULL, [[row[3] for row in approvals if keys & set(row[2])]])
         found = {(codes[row[0]], row[1]) for row in fitments if keys & set(row[2])}
         axles: dict[int, set[str]] = {}
         for row in approvals:
