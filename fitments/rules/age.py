@@ -5,6 +5,7 @@ the law where it speaks. Nothing is said where no actual tyre is meant.
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 
 from fitments.rules.values import Condition, Finding, Made, Market, Spot, Terms, Tyre, Use
 from fitments.rules.voice import CUSTOM, Findings, Voice
@@ -38,14 +39,23 @@ def judge_age(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
         if limit is not None and limit >= 0
     ]
     buffed = _buffing(made, spot) if ran else None
-    return (*(asked or [_no_limit(made, terms.on)]), *([buffed] if buffed else []), _law(terms))
+    return (
+        *(asked or [_no_limit(made, terms.on)]),
+        *([buffed] if buffed else []),
+        _law(terms.market),
+    )
+
+
+@lru_cache(maxsize=256)
+def _oldest(limit: int, on: date) -> int:
+    return oldest_allowed_week(limit_months=limit, on=on)
 
 
 def _limit(says: Voice, whose: str, limit: int, made: Made, on: date) -> Finding:
     against = f"{whose} {months(limit)}"
     if made.earliest is None or made.latest is None:
         return says.cannot_tell(f"No date code on record, against {against}.", LOOK_AT)
-    oldest = oldest_allowed_week(limit_months=limit, on=on)
+    oldest = _oldest(limit, on)
     if made.last_day is None:
         return _by_span(says, against, oldest, made)
     age = f"Made in the week to {day(made.last_day)}, {age_between(made.last_day, on)} old"
@@ -90,10 +100,11 @@ def _buffing(made: Made, spot: Spot) -> Finding | None:
     return BUFFING.refuses(f"The tyre is buffed, and {ran} does not allow that.")
 
 
-def _law(terms: Terms) -> Finding:
-    if terms.market is Market.GB:
+@lru_cache
+def _law(market: Market) -> Finding:
+    if market is Market.GB:
         return LAW.suits("For cars the law of Great Britain sets no limit to the age of a tyre.")
     return LAW.on("law", "no law was read").cannot_tell(
-        f"Whether the law of {terms.market.words} sets an age limit for cars was not looked up.",
+        f"Whether the law of {market.words} sets an age limit for cars was not looked up.",
         "the law of the place",
     )

@@ -13,7 +13,7 @@ from operator import attrgetter
 from typing import TypeAlias
 
 from fitments.rules.across_car import judge_car
-from fitments.rules.gist import NOTHING, Brief, Gist, both, brief_of, gist_of
+from fitments.rules.gist import NOTHING, WORST, Brief, Gist, both, brief_of, gist_of
 from fitments.rules.kinds import Looks, groups, looks, told_apart_by
 from fitments.rules.on_axle import judge_axle, mark_words
 from fitments.rules.placed import Placed, are_partners
@@ -24,6 +24,8 @@ from fitments.rules.weight import weigh
 
 OnAxle: TypeAlias = "Tyre | Sequence[Tyre]"
 
+_Known: TypeAlias = dict[Hashable, Brief]
+_Group: TypeAlias = tuple[Looks, tuple[int, ...], _Known]
 _AXLES = tuple(Axle)
 _car_looks: Looks = attrgetter(*CAR_LOOKS_AT)
 _car_looks_at_builds: Looks = attrgetter(*CAR_LOOKS_AT[:-2])  # all but the mark and its issue
@@ -49,7 +51,7 @@ class Said:
 class Place:
     """One place of a car, and what has been said of tyres at it."""
 
-    __slots__ = ("_asked", "_briefly", "_spot", "_terms", "_where")
+    __slots__ = ("_asked", "_first", "_others", "_spot", "_terms", "_where")
 
     def __init__(self, spot: Spot, terms: Terms, where: str) -> None:
         self._spot, self._terms, self._where = spot, terms, where
@@ -58,9 +60,9 @@ class Place:
             for entry in RULES
             for judge, looks_at in entry.asked
         ]
-        self._briefly: list[tuple[Looks, dict[Hashable, Brief], tuple[int, ...]]] = [
-            (kind, {}, numbers) for kind, numbers in groups(spot, terms)
-        ]
+        first, others = groups(spot, terms)
+        self._first: list[_Group] = [(kind, numbers, {}) for kind, numbers in first]
+        self._others: list[_Group] = [(kind, numbers, {}) for kind, numbers in others]
 
     def of(self, tyre: Tyre) -> list[Said]:
         """What every rule says of a tyre here, in their order; nothing of those with none to say"""
@@ -72,19 +74,32 @@ class Place:
         return told
 
     def briefly(self, tyre: Tyre) -> Brief:
-        """What all rules come to together for a tyre here."""
-        strictest, bits = NOTHING
-        for kind_of, known, numbers in self._briefly:
+        """What all rules come to together for a tyre here; nothing is worse than a refusal."""
+        brief = self._of_groups(self._first, tyre, NOTHING)
+        return brief if brief[0] == WORST else self._of_groups(self._others, tyre, brief)
+
+    def _of_groups(self, some: list[_Group], tyre: Tyre, before: Brief) -> Brief:
+        strictest, bits = before
+        for kind_of, numbers, known in some:
             kind = kind_of(tyre)
             brief = known.get(kind)
             if brief is None:
-                asked = [self._asked[number] for number in numbers]
-                told = [one[2].get(one[1](tyre)) or self._ask(one, tyre) for one in asked]
-                brief = known[kind] = both(each.brief for each in told)
+                brief = known[kind] = self._brief(numbers, tyre)
             if brief[0] > strictest:
                 strictest = brief[0]
             bits |= brief[1]
         return strictest, bits
+
+    def _brief(self, numbers: Sequence[int], tyre: Tyre) -> Brief:
+        """What some rules come to, asked one by one as long as none refuses."""
+        brief = NOTHING
+        for number in numbers:
+            asked = self._asked[number]
+            said = asked[2].get(asked[1](tyre)) or self._ask(asked, tyre)
+            brief = both((brief, said.brief))
+            if brief[0] == WORST:
+                break
+        return brief
 
     def _ask(self, asked: tuple[Rule, Looks, dict[Hashable, Said], bool], tyre: Tyre) -> Said:
         judge, looks_at, known, names = asked
@@ -120,29 +135,40 @@ class Bench:
 
     def gist(self, tyres: Mapping[Axle, OnAxle], spare: Tyre | None = None) -> Gist:
         """What `judge` comes to for the same tyres; no sentence is kept, and few are made."""
-        car = self._placed(tyres, spare)
-        briefs = [self._briefly_together(car)]
-        for axle, here in car.tyres.items():
-            briefs += [place.briefly(tyre) for place, tyre in self._each_place(axle, here)]
-            if _are_to_be_compared(here):
-                briefs.append(brief_of(weigh(judge_axle(car, axle), self.terms)))
-        return gist_of(both(briefs))
+        briefs = []
+        for axle in _AXLES:
+            if axle in tyres:
+                here = _several(tyres[axle])
+                briefs += [place.briefly(tyre) for place, tyre in self._each_place(axle, here)]
+                if _are_to_be_compared(here):
+                    car = self._placed(tyres, spare)
+                    briefs.append(brief_of(weigh(judge_axle(car, axle), self.terms)))
+        brief = both(briefs)
+        if brief[0] < WORST:
+            brief = both([brief, self._briefly_together(self._placed(tyres, spare))])
+        return gist_of(brief)
 
     def _placed(self, tyres: Mapping[Axle, OnAxle], spare: Tyre | None) -> Placed:
         placed = {axle: _several(tyres[axle]) for axle in _AXLES if axle in tyres}
         return Placed(tyres=placed, terms=self.terms, spots=self.spots, spare=spare)
 
-    def _each_place(self, axle: Axle, tyres: tuple[Tyre, ...]) -> Iterable[tuple[Place, Tyre]]:
+    def _each_place(self, axle: Axle, tyres: tuple[Tyre, ...]) -> Sequence[tuple[Place, Tyre]]:
         """Every different tyre of an axle at its place; of a handed pair, each on its own side."""
+        if len(tyres) == 1:
+            return [(self._place(axle, ""), tyres[0])]
         paired = len(tyres) == 2 and are_partners(*tyres)
-        for tyre in tyres if len(tyres) == 1 else dict.fromkeys(tyres):
-            side = str(tyre.hand) if paired and tyre.hand is not Hand.NONE else ""
-            place = self._places.get((axle, side))
-            if place is None:
-                spot = self.spots.get(axle) or Spot(axle=axle)
-                spot = replace(spot, side=side) if side else spot
-                place = self._places[axle, side] = Place(spot, self.terms, str(axle))
-            yield place, tyre
+        return [
+            (self._place(axle, str(tyre.hand) if paired else ""), tyre)
+            for tyre in dict.fromkeys(tyres)
+        ]
+
+    def _place(self, axle: Axle, side: str) -> Place:
+        place = self._places.get((axle, side))
+        if place is None:
+            spot = self.spots.get(axle) or Spot(axle=axle)
+            spot = replace(spot, side=side) if side else spot
+            place = self._places[axle, side] = Place(spot, self.terms, str(axle))
+        return place
 
     def _together(self, car: Placed) -> Said:
         """What the rules across the car say."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from fitments.rules.listed import listed_as, replaced_by
 from fitments.rules.mixing import SOURCE, could_be, is_temporary_spare
 from fitments.rules.values import Finding, Spot, Terms, Tyre
@@ -18,7 +20,12 @@ def judge_construction(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
 
 def named(tyre: Tyre) -> str:
     """The construction in words, "radial or cross-ply" where it is open."""
-    return either(CONSTRUCTIONS[each] for each in CONSTRUCTIONS if each in could_be(tyre))
+    return _named(could_be(tyre))
+
+
+@lru_cache
+def _named(possible: frozenset[str]) -> str:
+    return either(CONSTRUCTIONS[each] for each in CONSTRUCTIONS if each in possible)
 
 
 def _construction(tyre: Tyre, spot: Spot) -> Finding:
@@ -46,10 +53,10 @@ def _known(tyre: Tyre, spot: Spot) -> Finding:
             "constructions on one axle, and never radials in front of any other.",
             "what is on the other wheels, and the car's handbook",
         )
-    theirs = could_be(Tyre(code="", size=replaced.size))
-    if could_be(tyre) == theirs:
+    before = Tyre(code="", size=replaced.size)
+    if could_be(tyre) == could_be(before):
         return SAYS.suits(f"{built.capitalize()}, as is {replaced.size}, which it replaces.")
-    other = named(Tyre(code="", size=replaced.size))
+    other = named(before)
     return SAYS.warns(
         f"{built.capitalize()} in place of {other} ({replaced.size}): for the whole car, never for "
         "a part of it, and the pressures of the handbook are not for it."

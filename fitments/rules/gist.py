@@ -9,6 +9,7 @@ from fitments.rules.values import Finding, Outcome
 
 NOTHING = (-1, 0)
 """The brief of no findings at all."""
+WORST = int(max(Outcome))
 Brief = tuple[int, int]
 """The strictest outcome that counts (-1: none does), and what is said of approvals and sizes, as
 bits: two briefs together are the greater of the one and the union of the other."""

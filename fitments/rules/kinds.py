@@ -24,28 +24,32 @@ from fitments.rules.values import ApprovalFact, Spot, Terms, Tyre
 from fitments.rules.voice import Rule
 
 Looks: TypeAlias = Callable[[Tyre], Hashable]
-Facts: TypeAlias = list[tuple[int, ApprovalFact]]
 
 
-def groups(spot: Spot, terms: Terms) -> list[tuple[Looks, tuple[int, ...]]]:
-    """The rules, by their numbers in the registry's order of parts, that share one kind here.
+Group: TypeAlias = tuple[Looks, tuple[int, ...]]
+"""What tells tyres apart, and the rules it is for, by their numbers among all parts."""
 
-    Most look at what a tyre is made as, in which many agree; each that looks at more has a kind of
-    its own.
+
+def groups(spot: Spot, terms: Terms) -> tuple[list[Group], list[Group]]:
+    """The rules that share one kind here: those that say more than an outcome, and the others.
+
+    Most look at what a tyre is made as, in which many agree; these are among the first too. Each
+    that looks at more has a kind of its own.
     """
-    alone: list[tuple[Looks, tuple[int, ...]]] = []
+    first: list[Group] = []
+    others: list[Group] = []
     names: dict[str, None] = {}
     shared: list[int] = []
     for number, (judge, looks_at) in enumerate(PARTS):
         kind = _KINDS.get(judge)
         if kind is not None:
-            alone.append((kind(spot, terms), (number,)))
+            (first if judge in _TELLING else others).append((kind(spot, terms), (number,)))
         elif judge in _ALONE:
-            alone.append((looks(told_apart_by(looks_at, spot)), (number,)))
+            others.append((looks(told_apart_by(looks_at, spot)), (number,)))
         else:
             names |= dict.fromkeys(told_apart_by(looks_at, spot))
             shared.append(number)
-    return [(looks(list(names)), tuple(shared)), *alone]
+    return [(looks(list(names)), tuple(shared)), *first], others
 
 
 def looks(names: Sequence[str]) -> Looks:
@@ -86,28 +90,21 @@ def _of_size(spot: Spot, terms: Terms) -> Looks:
 
 def _of_approval(spot: Spot, terms: Terms) -> Looks:
     """Which approvals are of such a tyre, which of its mark, and what these ask of it."""
-    of_size: dict[frozenset[str], Facts] = {}
+    of_size: dict[frozenset[str], list[ApprovalFact]] = {}
 
     def kind(tyre: Tyre) -> Hashable:
         keys = tyre_keys(tyre)
         facts = of_size.get(keys)
         if facts is None:
-            facts = of_size[keys] = _facts_of(keys, spot)
-        near = [
-            (number, same_mark(fact, tyre)) for number, fact in facts if about([fact], tyre, spot)
-        ]
+            facts = of_size[keys] = [
+                fact for fact in spot.approvals if not fact.keys or not fact.keys.isdisjoint(keys)
+            ]
+        if not facts:
+            return ()
+        near = [(id(fact), same_mark(fact, tyre)) for fact in about(facts, tyre, spot)]
         return (*near, tyre.load_index, tyre.condition) if near else ()
 
     return kind
-
-
-def _facts_of(keys: frozenset[str], spot: Spot) -> Facts:
-    """The approvals of a size, numbered, of whatever pattern, compound and mark."""
-    return [
-        (number, fact)
-        for number, fact in enumerate(spot.approvals)
-        if not fact.keys or not fact.keys.isdisjoint(keys)
-    ]
 
 
 def _of_supply(spot: Spot, terms: Terms) -> Looks:
@@ -141,3 +138,4 @@ _KINDS: dict[Rule, Callable[[Spot, Terms], Looks]] = {
     judge_pattern: _of_pattern,
 }
 _ALONE = frozenset({judge_use, judge_age})
+_TELLING = frozenset({judge_size, judge_approval})  # a gist holds more of them than the outcome

@@ -8,9 +8,11 @@ memory; the same rule is stated for reg 100 of the 1973 regulations in Commercia
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from itertools import product
 
 from fitments.rules.values import Tyre
+from inventory.markings import Size
 from inventory.markings.size.model import BELTED, BIAS, RADIAL
 
 SOURCE = (
@@ -37,11 +39,16 @@ def may_run(*, front: str, rear: str) -> bool:
 
 def could_be(tyre: Tyre) -> frozenset[str]:
     """What the construction may be, as far as size and maker tell: one, where it is known."""
+    return _could_be(tyre.size, tyre.construction)
+
+
+@lru_cache(maxsize=4096)
+def _could_be(size: Size | None, word: str) -> frozenset[str]:
     possible = frozenset(CONSTRUCTIONS)
-    if tyre.size is not None:
-        marked = (tyre.size.construction,) if tyre.size.construction else ()
-        possible = frozenset(marked or tyre.size.possible_constructions or CONSTRUCTIONS)
-    return possible & {tyre.construction} or possible
+    if size is not None:
+        marked = (size.construction,) if size.construction else ()
+        possible = frozenset(marked or size.possible_constructions or CONSTRUCTIONS)
+    return possible & {word} or possible
 
 
 def across(front: Iterable[str], rear: Iterable[str]) -> bool | None:

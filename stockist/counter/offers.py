@@ -39,7 +39,7 @@ class Offered:
     def sku_ids(self) -> tuple[int, ...]:
         return tuple(one.sku.pk for one in self.judged)
 
-    @property
+    @cached_property
     def tyres(self) -> tuple[Tyre, ...]:
         return tuple(one.tyre for one in self.judged)
 
@@ -65,6 +65,11 @@ class Offer:
     @cached_property
     def sku_ids(self) -> tuple[int, ...]:
         return tuple(sku.pk for sku in self.skus)
+
+    @cached_property
+    def tyres(self) -> dict[Axle, tuple[Tyre, ...]]:
+        """Its tyres by axle, as they are in the catalogue."""
+        return {one.axle: one.tyres for one in self.axles}
 
     @cached_property
     def codes(self) -> tuple[str, ...]:

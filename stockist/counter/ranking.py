@@ -45,8 +45,7 @@ class Standing:
 
     @classmethod
     def of(cls, offer: Offer, bench: Bench) -> Standing:
-        tyres = tyres_of(offer, ())
-        return cls(offer, bench, tyres, bench.gist(tyres))
+        return cls(offer, bench, offer.tyres, bench.gist(offer.tyres))
 
     @property
     def suits(self) -> bool:
@@ -182,8 +181,6 @@ def tyres_of(offer: Offer, chosen: Sequence[ChosenLot]) -> dict[Axle, tuple[Tyre
 
 def _tyres(offered: Offered, chosen: Sequence[ChosenLot]) -> tuple[Tyre, ...]:
     """The tyres of an axle, each with the date of the oldest chosen lot of its SKU."""
-    if not chosen:
-        return offered.tyres
     found = []
     for one in offered.judged:
         lots = [

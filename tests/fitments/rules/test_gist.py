@@ -136,7 +136,7 @@ def test_left_and_right_are_judged_on_their_sides(use):
 
 
 def test_every_part_of_a_rule_is_in_one_group():
-    numbers = [number for _, some in groups(spot(), terms()) for number in some]
+    numbers = [at for some in groups(spot(), terms()) for _, numbers in some for at in numbers]
     assert sorted(numbers) == list(range(len(PARTS)))
 
 
