@@ -190,13 +190,13 @@ def _class_name(known_on: datetime) -> Subquery:
 
 def _days_off(row: Any, day: date) -> int:
     """How many days a day lies outside a version's period; nought inside it."""
-    span = inclusive(row)
+    span = _inclusive(row)
     if span.holds(day):
         return 0
     return (span.start - day).days if day < span.start else (day - span.end).days
 
 
-def inclusive(row: Any) -> DaySpan:
+def _inclusive(row: Any) -> DaySpan:
     """The period in days as people say it: the last day inclusive."""
     until = row.valid_until
     return DaySpan(row.valid_from, until - timedelta(days=1) if until else None)
@@ -228,7 +228,7 @@ def fact_of(row: Any, papers: list[Any], known_on: datetime) -> ApprovalFact:
         mark=row.mark,
         mark_issue=row.mark_issue,
         by_list=row.by_list,
-        valid=inclusive(row),
+        valid=_inclusive(row),
         withdrawn_on=row.withdrawn_on,
         superseded_by=_later(row) if row.superseded_by_id else "",
         least_load_index=row.least_load_index,

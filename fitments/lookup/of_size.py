@@ -14,7 +14,6 @@ from typing import Any, NamedTuple
 
 from fitments.lookup.approvals import (
     fact_of,
-    inclusive,
     nearest_versions,
     papers_asked,
     versions_asked,
@@ -109,8 +108,10 @@ def _in_full(versions: list[int], known_on: datetime) -> Iterable[tuple[int, App
 
 
 def _holds(row: Brief, day: date) -> bool:
-    withdrawn = row.withdrawn_on is not None and row.withdrawn_on <= day
-    return inclusive(row).holds(day) and not withdrawn
+    """Whether it is in force on a day; the last day of a period as the database has it is out."""
+    begun = row.valid_from is None or row.valid_from <= day
+    ended = row.valid_until is not None and row.valid_until <= day
+    return begun and not ended and (row.withdrawn_on is None or row.withdrawn_on > day)
 
 
 def _other(row: Brief) -> ApprovalFact:

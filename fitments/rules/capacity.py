@@ -8,14 +8,13 @@ from functools import lru_cache
 from fitments.rules.reach import service_symbol, symbol_speed
 from fitments.rules.values import Number, Spot, Tyre
 from fitments.rules.words import kg, number
+from inventory.markings import Size
 from inventory.markings.service import load_at_speed, load_capacity_kg
 
 #: Up to this speed every symbol that reaches it carries its full load (UN R30 2.33, from memory).
 FULL_LOAD_KMH = 210
 #: Pressure at which a load index holds: ETRTO, from memory; 290 kPa for reinforced tyres.
 REFERENCE_KPA, REINFORCED_KPA = 250, 290
-# A few hundred indices and symbols at the speeds of cars: the same ones come with every question.
-_load_at_speed = lru_cache(maxsize=20_000, typed=True)(load_at_speed)
 _REINFORCED = frozenset({"XL", "RF", "REINF", "REINFORCED", "EXTRA LOAD"})
 
 
@@ -60,8 +59,15 @@ def _by_index(tyre: Tyre, spot: Spot) -> Capacity | None:
     if index is None:
         alone = twin and tyre.load_index is not None
         return Capacity(None, "it has no load index for twin wheels") if alone else None
+    return _indexed(index, tyre.size, tyre.speed, spot.top_speed_kmh)
+
+
+@lru_cache(maxsize=20_000, typed=True)  # the speeds of cars are few, and come with every tyre
+def _indexed(index: int, size: Size | None, speed: str, car_kmh: int | None) -> Capacity:
+    """By the index of a tyre of this size and symbol, on a car of this top speed."""
+    tyre = Tyre(code="", size=size, speed=speed)
     try:
-        carries, at = _at_speed(index, tyre, spot.top_speed_kmh)
+        carries, at = _at_speed(index, tyre, car_kmh)
     except ValueError:
         return Capacity(None, f"its load index {index} is not in the table")
     if carries is None:
@@ -82,13 +88,13 @@ def _at_speed(index: int, tyre: Tyre, car_kmh: int | None) -> tuple[Number | Non
         speed = limit.kmh if car_kmh is None else min(car_kmh, limit.kmh)
         at = f"at {number(speed)} km/h"
         if symbol := service_symbol(tyre):
-            return _load_at_speed(index, symbol, speed), at
+            return load_at_speed(index, symbol, speed), at
         return load_capacity_kg(index), at  # S or H inside a radial size: full up to 210
     if car_kmh is None:
         return None, "at the car's top speed"
     at = f"at {number(car_kmh)} km/h"
     if limit.known and (symbol := service_symbol(tyre)):
-        return _load_at_speed(index, symbol, car_kmh), at
+        return load_at_speed(index, symbol, car_kmh), at
     return (load_capacity_kg(index) if car_kmh <= FULL_LOAD_KMH else None), at
 
 

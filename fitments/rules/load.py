@@ -4,6 +4,8 @@ pressure. A pressure is only ever shown with its source; none is computed.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from fitments.rules.capacity import Capacity, capacity
 from fitments.rules.listed import governing, listed_as
 from fitments.rules.measures import tyre_keys
@@ -54,18 +56,40 @@ def _against_listing(can: Capacity, tyre: Tyre, spot: Spot) -> Finding | None:
     least = listing.least_load_index if listing else None
     if least is None:
         return None
-    try:
-        asked: Number = load_capacity_kg(least)
-    except ServiceDescriptionError:
-        return None
-    asks = f"the car's listing asks for load index {least} ({kg(asked)}) at least"
     if tyre.load_index is not None:
-        enough, has = tyre.load_index >= least, f"the tyre has {tyre.load_index}"
-    elif can.kg is not None:
+        return _index_against_listing(tyre.load_index, least)
+    asked = _capacity_of(least)
+    if asked is None:
+        return None
+    asks = _asks(least, asked)
+    if can.kg is not None:
         enough, has = float(can.kg) >= float(asked), f"one tyre may carry {can.words}"
     else:
         words = f"What the tyre may carry is not known: {can.words}; {asks}."
         return SAYS.cannot_tell(words, MAKERS_TABLE)
+    return _by_listing(enough, asks, has)
+
+
+@lru_cache(maxsize=20_000)  # a few hundred pairs of indices in all
+def _index_against_listing(index: int, least: int) -> Finding | None:
+    asked = _capacity_of(least)
+    if asked is None:
+        return None
+    return _by_listing(index >= least, _asks(least, asked), f"the tyre has {index}")
+
+
+def _capacity_of(least: int) -> Number | None:
+    try:
+        return load_capacity_kg(least)
+    except ServiceDescriptionError:
+        return None
+
+
+def _asks(least: int, asked: Number) -> str:
+    return f"the car's listing asks for load index {least} ({kg(asked)}) at least"
+
+
+def _by_listing(enough: bool, asks: str, has: str) -> Finding:
     if not enough:
         return SAYS.refuses(f"The tyre carries too little: {asks}, and {has}.")
     return SAYS.suits(f"As to the listing, {asks}, and {has}.")

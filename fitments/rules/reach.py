@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fitments.rules.values import Number, Tyre
+from inventory.markings import Size
 from inventory.markings.service import (
     UNKNOWN_TOP_SPEED,
     TopSpeed,
@@ -50,7 +52,13 @@ def symbol_speed(tyre: Tyre) -> TopSpeed:
 
 def reach(tyre: Tyre) -> Reach:
     """Marked and stated by the maker: the lower, where both give a figure."""
-    marked, stated = symbol_speed(tyre), tyre.top_speed_kmh
+    return _reach(tyre.size, tyre.speed, tyre.top_speed_kmh)
+
+
+@lru_cache(maxsize=20_000, typed=True)  # a tyre is asked at every car
+def _reach(size: Size | None, speed: str, stated: int | None) -> Reach:
+    tyre = Tyre(code="", size=size, speed=speed)
+    marked = symbol_speed(tyre)
     if stated is not None and (marked.kmh is None or stated < marked.kmh):
         return Reach(stated, None, f"{stated} km/h by its maker's statement")
     symbol = tyre.speed or (tyre.size.speed or tyre.size.speed_in_size if tyre.size else None)
