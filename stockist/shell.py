@@ -34,6 +34,13 @@ ROOMS = (
     ("Sheets", "sheets:list", "inventory.add_sku"),
     ("Jobs", "jobs:list", "ground.view_job"),
 )
+# Pages that lie in a room under another address than its own.
+INSIDE = {
+    "Orders": ("/holds/", "/quotes/", "/queue/"),
+    "Picking": ("/despatches/", "/returns/", "/complaints/"),
+    "Warehouse": ("/counts/", "/shelf/", "/labels/", "/consignments/"),
+    "Reorder": ("/season/", "/ageing/"),
+}
 
 
 def home(request: HttpRequest) -> HttpResponse:
@@ -48,7 +55,8 @@ def around(request: HttpRequest) -> dict[str, object]:
     for name, route, permission in ROOMS:
         if request.user.has_perm(permission):
             address = reverse(route)
-            rooms.append(Room(name, address, request.path.startswith(address)))
+            here = request.path.startswith((address, *INSIDE.get(name, ())))
+            rooms.append(Room(name, address, here))
     if request.user.is_authenticated and request.user.is_staff:
         rooms.append(Room("Back office", reverse("admin:index"), False))
     return {"shop_name": settings.SHOP_NAME, "rooms": rooms}
