@@ -10,8 +10,13 @@ from inventory.availability.handed import Same, TyreFact
 from inventory.availability.shelf import Row
 from inventory.availability.values import ShelfLot
 from inventory.ground.together import Asked
+from inventory.models.sku import Sku
 from inventory.sets.recipe import Lot as SetLot
 
+_BUILD = (
+    *("maker_id", "pattern_id", "compound_id", "size", "load_index", "load_index_dual", "speed"),
+    *("sidewall", "band_mm", "mark", "mark_issue"),
+)
 _SKUS = """
 SELECT id, code, hand, sidewall, band_mm, price, currency,
     ROW(maker_id, pattern_id, compound_id, size, load_index, load_index_dual, speed, sidewall,
@@ -33,6 +38,13 @@ def tyre_facts(skus: Iterable[int]) -> dict[int, TyreFact]:
 def tyres_asked(skus: Iterable[int]) -> Asked[dict[int, TyreFact]]:
     """The same question, to be sent with others."""
     return Asked(_SKUS, [sorted(skus)], _facts_by_sku)
+
+
+def fact_of(sku: Sku) -> TyreFact:
+    """The same of a SKU at hand. Its build compares with builds of other SKUs at hand only."""
+    build = repr([getattr(sku, name) for name in _BUILD])
+    told = (sku.pk, sku.code, sku.hand, sku.sidewall, sku.band_mm, sku.price, sku.currency)
+    return TyreFact(*told, build)
 
 
 def _facts_by_sku(rows: list[Any]) -> dict[int, TyreFact]:

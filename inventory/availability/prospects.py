@@ -15,7 +15,7 @@ from inventory.availability.companions import Rules, rules_asked, settled
 from inventory.availability.figures import stock_asked
 from inventory.availability.handed import Same, TyreFact, as_one, hands_of_one, pieces_to_price
 from inventory.availability.pricing import Priced, set_price
-from inventory.availability.promising import rows_as_lots, tyres_asked
+from inventory.availability.promising import fact_of, rows_as_lots, tyres_asked
 from inventory.availability.shelf import (
     HELD,
     LOT,
@@ -29,6 +29,7 @@ from inventory.availability.shelf import (
 )
 from inventory.availability.values import ChosenLot, Figures, Need, Price, SetAnswer
 from inventory.ground.together import Later, together
+from inventory.models.sku import Sku as SkuRow
 from inventory.sets.choice import choose
 from inventory.sets.pieces import pieces_by_place
 from inventory.sets.promise import Count, count_sets
@@ -49,12 +50,16 @@ def promises(needs: Sequence[Need], *, at: datetime) -> list[SetAnswer]:
 
 
 def stock_and_promises(
-    skus: Collection[int], needs: Sequence[Need], *, at: datetime, site_id: int | None = None
+    skus: Collection[SkuRow], needs: Sequence[Need], *, at: datetime, site_id: int | None = None
 ) -> tuple[dict[int, Figures], list[SetAnswer]]:
-    """The figures of `stock_of` and the answers of `promises`, read together."""
+    """The figures of `stock_of` and the answers of `promises`, read together.
+
+    Three queries where the needs name no other SKUs than these, else four.
+    """
+    facts = {sku.pk: fact_of(sku) for sku in skus}
     with together():
-        stock = Later(stock_asked(skus, at=at, site_id=site_id))
-        read = _Read(needs)
+        stock = Later(stock_asked(list(facts), at=at, site_id=site_id))
+        read = _Read(needs, facts)
     figures = stock.told()
     shelf = _Shelf(read, at)
     return figures, [Prospect(need, shelf).answer for need in needs]
@@ -74,11 +79,18 @@ def prospects(needs: Sequence[Need], *, at: datetime) -> list[Prospect]:
 class _Read:
     """What is asked of the tyres of all needs at once, before it is known what goes with them."""
 
-    def __init__(self, needs: Sequence[Need]) -> None:
+    def __init__(
+        self, needs: Sequence[Need], at_hand: Mapping[int, TyreFact] | None = None
+    ) -> None:
         tyres = {sku for need in needs for sku in _skus(need.recipe)}
         self.asked = tyres | {int(one.sku) for need in needs for one in need.recipe.companions}
         self.rules = Later(rules_asked(sorted(tyres)))
-        self.tyres = Later(tyres_asked(self.asked))
+        self.at_hand = at_hand if at_hand and self.asked <= at_hand.keys() else None
+        self._tyres = None if self.at_hand else Later(tyres_asked(self.asked))
+
+    def tyres(self) -> Mapping[int, TyreFact]:
+        """What matters of each; to be called once."""
+        return self._tyres.told() if self._tyres else self.at_hand or {}
 
 
 class _Shelf:
@@ -86,7 +98,7 @@ class _Shelf:
 
     def __init__(self, read: _Read, at: datetime) -> None:
         self.rules: Rules = read.rules.told()
-        self.tyres: Mapping[int, TyreFact] = read.tyres.told()
+        self.tyres = read.tyres()
         companions = {rule.companion_id for some in self.rules.values() for rule in some}
         self._rows: dict[int, list[Row]] = {}
         for row in promised_rows(sorted(read.asked | companions), at=at):

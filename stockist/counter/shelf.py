@@ -68,12 +68,12 @@ def shelf_answers(
     more where one site alone is asked about.
     """
     groups = _together(list(skus)[:MOST_AT_ONCE])
-    ids = [sku.pk for group in groups for sku in group]
+    asked = [sku for group in groups for sku in group]
     site = site_of(wishes)
-    lots = lots_by_sku(ids, at=at, site_id=site) if with_lots else {}
+    lots = lots_by_sku([sku.pk for sku in asked], at=at, site_id=site) if with_lots else {}
     recipes = [_recipe(group, wishes, limit_months, at) for group in groups]
     needs = [Need(number, one, site) for number, one in enumerate(recipes) if one is not None]
-    figures, promised = stock_and_promises(ids, needs, at=at, site_id=site)
+    figures, promised = stock_and_promises(asked, needs, at=at, site_id=site)
     sets = {answer.key: answer for answer in promised}
     return tuple(
         ShelfAnswer(

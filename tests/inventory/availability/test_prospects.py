@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 
 from inventory.availability import Need, promises, prospects, stock_and_promises, stock_of
-from inventory.availability.promising import rows_as_lots, set_lot, tyre_facts
+from inventory.availability.promising import fact_of, rows_as_lots, set_lot, tyre_facts
 from inventory.availability.shelf import promised_rows, shelf_lot
 from inventory.sets import choose, promise
 from inventory.sets.recipe import Recipe, RecipePlace
 from tests.factories.catalogue import CompanionFactory, SkuFactory
 from tests.factories.stock import stock_in
 from tests.factories.when import AT
+from tests.support.counting import queries_of
 
 pytestmark = pytest.mark.django_db
 
@@ -106,7 +108,23 @@ def test_three_queries_for_any_number_of_needs_and_none_afterwards(same_queries)
 def test_read_together_they_say_what_they_say_apart():
     skus = shelf(1)
     needs, keys = needs_of(skus), [sku.pk for sku in skus]
-    figures, answers = stock_and_promises(keys, needs, at=AT)
-    assert figures == stock_of(keys, at=AT)
-    assert answers == promises(needs, at=AT)
-    assert any(answer.sets for answer in answers)
+    apart = stock_of(keys, at=AT), promises(needs, at=AT)
+    assert stock_and_promises(skus, needs, at=AT) == apart
+    assert stock_and_promises(skus[:1], needs, at=AT)[1] == apart[1]  # others are looked up
+    assert any(answer.sets for answer in apart[1])
+    assert queries_of(lambda: stock_and_promises(skus, needs, at=AT)) == 3
+
+
+def test_hands_of_one_build_are_one_whether_at_hand_or_looked_up():
+    mate = {"code": "B", "mark": "HLM", "mark_issue": "2", "load_index": 84}
+    left = SkuFactory(left=True, **{**mate, "code": "A"})
+    right = SkuFactory(
+        right=True, maker=left.maker, pattern=left.pattern, compound=left.compound, **mate
+    )
+    other = SkuFactory(right=True, code="C")
+    told = tyre_facts([left.pk, right.pk, other.pk])
+    for facts in (told, {sku.pk: fact_of(sku) for sku in (left, right, other)}):
+        assert facts[left.pk].build == facts[right.pk].build != facts[other.pk].build
+        assert {replace(fact, build="") for fact in facts.values()} == {
+            replace(fact, build="") for fact in told.values()
+        }
