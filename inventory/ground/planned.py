@@ -17,6 +17,7 @@ from typing import Any, Generic, TypeVar
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.models import QuerySet
 
+from inventory.ground.quick_rows import quick
 from inventory.ground.together import Asked
 
 Row = TypeVar("Row")
@@ -72,7 +73,7 @@ class Planned(Generic[Row]):
             rows._iterable_class,
             rows._fields,
             compiler.select,
-            compiler.klass_info,
+            quick(compiler.klass_info),
             compiler.annotation_col_map,
             compiler.get_converters([column for column, *_ in compiler.select]),
         )
