@@ -8,7 +8,7 @@ from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
 
-from fitments.activities.chassis import Range, write_chassis_ranges
+from fitments.activities.chassis import CHASSIS_RANGES, Range, write_chassis_ranges
 from fitments.activities.searching import refresh_search
 from fitments.models.car import CarMaker, Variant, VehicleLine
 from inventory.ground.entries.faults import Fault
@@ -35,6 +35,7 @@ class VariantRegister(Register[Variant]):
     """Variants by their code, with the ranges of their chassis numbers."""
 
     parts = frozenset({"chassis_ranges"})
+    compared = (CHASSIS_RANGES,)
 
     def write_parts(self, entries: Sequence[Entry[Variant]], *, by: User, at: datetime) -> None:
         write_chassis_ranges(entries)

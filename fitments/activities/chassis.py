@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from fitments.models.car import ChassisRange, Variant
+from inventory.ground.entries.parts import Part
 from inventory.ground.entries.register import Entry
 
 _RANGE = re.compile(
@@ -43,17 +44,22 @@ def read_range(text: str) -> Range:
     return found
 
 
+def _held(variants: Collection[int]) -> dict[int, set[Range]]:
+    held: dict[int, set[Range]] = defaultdict(set)
+    for row in ChassisRange.objects.filter(variant__in=variants):
+        held[row.variant_id].add(Range(row.prefix, row.number_from, row.number_to))
+    return held
+
+
+CHASSIS_RANGES = Part("chassis_ranges", lambda e: set(e.given["chassis_ranges"]), _held)
+
+
 def write_chassis_ranges(entries: Sequence[Entry[Variant]]) -> None:
     """Give each variant exactly the ranges that were given with it, where any were."""
-    told = [entry for entry in entries if "chassis_ranges" in entry.given]
-    rows = ChassisRange.objects.filter(variant__in=[entry.row.pk for entry in told])
-    held: dict[int, set[Range]] = defaultdict(set)
-    for row in rows:
-        held[row.variant_id].add(Range(row.prefix, row.number_from, row.number_to))
-    changed = [e for e in told if set(e.given["chassis_ranges"]) != held[e.row.pk]]
-    for entry in changed:
-        entry.parts_changed = True
-    rows.filter(variant__in=[entry.row.pk for entry in changed]).delete()
+    changed = [
+        e for e in entries if CHASSIS_RANGES.name in e.given and (e.is_new or e.parts_changed)
+    ]
+    ChassisRange.objects.filter(variant__in=[entry.row.pk for entry in changed]).delete()
     ChassisRange.objects.bulk_create(
         [
             ChassisRange(variant=entry.row, **one._asdict())

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
-from typing import TypedDict, Unpack
+from typing import Any, TypedDict, Unpack
 
 from django.contrib.auth.models import User
+from django.db.models import Manager
 
 from fitments.models.car import Variant
 from fitments.models.organiser import CompetitionClass, Organiser
+from inventory.ground.entries.parts import Part
 from inventory.ground.entries.register import Entry, Register
 
 ORGANISERS = Register(Organiser, key=("code",))
@@ -40,31 +42,42 @@ class ClassRegister(Register[CompetitionClass]):
     """Classes by their code, with the variants that they admit."""
 
     parts = frozenset({"variants"})
+    compared = (
+        Part("variants", lambda e: {one.pk for one in e.given["variants"]}, lambda p: _admitted(p)),
+    )
 
     def write_parts(
         self, entries: Sequence[Entry[CompetitionClass]], *, by: User, at: datetime
     ) -> None:
-        told = [entry for entry in entries if "variants" in entry.given]
+        told = [e for e in entries if "variants" in e.given and (e.is_new or e.parts_changed)]
         wanted = {entry.row.pk: {one.pk for one in entry.given["variants"]} for entry in told}
-        through = CompetitionClass.variants.through
-        rows = through._default_manager.filter(competitionclass__in=wanted)
-        held: dict[int, set[int]] = defaultdict(set)
-        for class_id, variant_id in rows.values_list("competitionclass_id", "variant_id"):
-            held[class_id].add(variant_id)
-        for entry in told:
-            entry.parts_changed = wanted[entry.row.pk] != held[entry.row.pk]
+        held = _admitted(wanted)
         for class_id, admitted in wanted.items():
             gone = held[class_id] - admitted
             if gone:
-                rows.filter(competitionclass=class_id, variant__in=gone).delete()
-        through._default_manager.bulk_create(
+                _links().filter(competitionclass=class_id, variant__in=gone).delete()
+        _links().bulk_create(
             [
-                through(competitionclass_id=class_id, variant_id=variant_id)
+                CompetitionClass.variants.through(
+                    competitionclass_id=class_id, variant_id=variant_id
+                )
                 for class_id, admitted in wanted.items()
                 for variant_id in sorted(admitted - held[class_id])
             ],
             batch_size=1000,
         )
+
+
+def _links() -> Manager[Any]:
+    return CompetitionClass.variants.through._default_manager
+
+
+def _admitted(classes: Collection[int]) -> dict[int, set[int]]:
+    held: dict[int, set[int]] = defaultdict(set)
+    rows = _links().filter(competitionclass__in=classes)
+    for class_id, variant_id in rows.values_list("competitionclass_id", "variant_id"):
+        held[class_id].add(variant_id)
+    return held
 
 
 CLASSES = ClassRegister(CompetitionClass, key=("code",))

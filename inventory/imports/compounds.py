@@ -28,20 +28,31 @@ class _WithSuccessors(Registration):
     successors: Sequence[str | None] = field(default_factory=tuple)
 
     def write(self, *, by: User, at: datetime) -> None:
-        """Write the compounds, then their successors."""
+        """Write the compounds, then their successors, each a version of its own."""
+        altered = [entry for entry in self.entries if entry.parts_changed]
+        for entry in altered:
+            entry.parts_changed = False
         super().write(by=by, at=at)
         keys = {(fold(code), entry.row.maker_id) for code, entry in self._told() if code}
         found = COMPOUNDS.finder.find(keys)
         rows: list[Values] = []
-        altered = []
         for code, entry in self._told():
             follows = found.get((fold(code), entry.row.maker_id)) if code else None
             if entry.row.successor_id != (follows and follows.pk):
-                altered.append(entry)
                 rows.append({**_identity(entry.row), "successor": follows})
         COMPOUNDS.enter(rows, by=by, at=at)
         for entry in altered:
             entry.parts_changed = True
+        self.count()
+
+    def compare(self) -> None:
+        """Mark the compounds that another one follows than is said now."""
+        told = [(code, entry) for code, entry in self._told() if not entry.is_new]
+        before = Compound.objects.in_bulk({entry.row.successor_id for _, entry in told} - {None})
+        for code, entry in told:
+            follows = before.get(entry.row.successor_id)
+            if fold(code or "") != (fold(follows.code) if follows else ""):
+                entry.parts_changed = True
         self.count()
 
     def _told(self) -> list[tuple[str | None, Any]]:
@@ -93,7 +104,9 @@ class Compounds(RegisterSheet):
                 words = f"{maker} has no compound {quoted(code)}, here or in this sheet."
                 report(row.number, "successor", words)
         successors = [row.values.get("successor") for row in rows]
-        return _WithSuccessors(plan.into, plan.numbers, plan.entries, plan.outcome, successors)
+        whole = _WithSuccessors(plan.into, plan.numbers, plan.entries, plan.outcome, successors)
+        whole.compare()
+        return whole
 
 
 def _key(row: SheetRow, name: str) -> tuple[Any, ...]:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
+from django.utils import timezone
+
 from inventory.ground.sheets.loading import check, load
 from inventory.ground.sheets.problems import SheetRefused, UnreadableSheet
 from inventory.ground.sheets.registry import sheet_named
@@ -12,9 +16,14 @@ from tests.ground.sheet_files import csv_file
 
 
 def loaded(name, *rows, by=None, at=AT, shift=NO_SHIFT, once=None):
-    """Load rows given as lists, the headings first."""
-    by = by or UserFactory()
-    return load(sheet_named(name), csv_file(*rows), by=by, at=at, shift=shift, once=once)
+    """Load rows given as lists, the headings first; a check tells beforehand what it will do."""
+    by, sheet, data = by or UserFactory(), sheet_named(name), csv_file(*rows)
+    with suppress(SheetRefused, UnreadableSheet):  # then loading is refused as well
+        said = check(sheet, data, on=timezone.localtime(at).date(), shift=shift)
+    done = load(sheet, data, by=by, at=at, shift=shift, once=once)
+    if not done.earlier:
+        assert (said.new, said.changed, said.same) == (done.new, done.changed, done.same)
+    return done
 
 
 def wrong(name, *rows, data=None, on=TODAY):

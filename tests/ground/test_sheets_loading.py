@@ -224,8 +224,8 @@ class TestAtOnce:
 
     def test_eight_people_enter_the_same_makers_and_no_half_of_a_file_is_in(self):
         by = UserFactory()
-        rows = [[f"M{number}", f"Maker {number}"] for number in range(20)]
-        done = at_once(*[lambda: loaded("tyre-makers", ["code", "name"], *rows, by=by)] * 8)
+        data = csv_file(["code", "name"], *[[f"M{one}", f"Maker {one}"] for one in range(20)])
+        done = at_once(*[lambda: load(sheet_named("tyre-makers"), data, by=by, at=AT)] * 8)
         errors = [one for one in done if isinstance(one, Exception)]
         assert all(
             "is there already" in str(error) or "with this" in str(error) for error in errors

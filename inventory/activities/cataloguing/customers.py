@@ -8,7 +8,7 @@ from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
 
-from inventory.activities.cataloguing.wheels import WheelValues, wheel_faults, write_wheels
+from inventory.activities.cataloguing.wheels import WHEELS, WheelValues, wheel_faults, write_wheels
 from inventory.ground.entries.faults import Fault
 from inventory.ground.entries.register import Entry, Register, Values
 from inventory.models.customer import Axle, Customer, CustomerCar
@@ -50,6 +50,7 @@ class CarRegister(Register[CustomerCar]):
     """Customers' cars, each known by its customer and its description."""
 
     parts = frozenset(Axle.values)
+    compared = WHEELS
 
     def write_parts(self, entries: Sequence[Entry[CustomerCar]], *, by: User, at: datetime) -> None:
         write_wheels(entries)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
+from inventory.ground.entries.parts import Part
 from inventory.ground.entries.register import Entry
 from inventory.markings.identifiers import normalise_gtin
 from inventory.models.sku import Gtin, Sku, TypeApproval
@@ -13,59 +14,77 @@ from inventory.models.sku import Gtin, Sku, TypeApproval
 _BATCH = 1000
 
 Wanted = dict[int, set[Any]]  # values by SKU
-Held = dict[int, dict[Any, int]]  # the rows of the values that there are, by SKU
+Held = Mapping[int, dict[Any, int]]  # the rows of the values that there are, by SKU
+
+
+def _gtins(entry: Entry[Sku]) -> set[str]:
+    return {normalise_gtin(number) for number in entry.given["gtins"]}
+
+
+def _type_approvals(entry: Entry[Sku]) -> set[tuple[str, str]]:
+    return set(entry.given["type_approvals"])
+
+
+def _held_gtins(skus: Collection[int]) -> Held:
+    held: defaultdict[int, dict[Any, int]] = defaultdict(dict)
+    links = Gtin.skus.through._default_manager.filter(sku_id__in=skus)
+    for sku_id, number, pk in links.values_list("sku_id", "gtin__number", "pk"):
+        held[sku_id][number] = pk
+    return held
+
+
+def _held_type_approvals(skus: Collection[int]) -> Held:
+    held: defaultdict[int, dict[Any, int]] = defaultdict(dict)
+    for row in TypeApproval.objects.filter(sku_id__in=skus):
+        held[row.sku_id][row.scheme, row.number] = row.pk
+    return held
+
+
+def _values(held: Held) -> dict[int, set[Any]]:
+    return {sku_id: set(rows) for sku_id, rows in held.items()}
+
+
+NUMBERS = (
+    Part("gtins", _gtins, lambda skus: _values(_held_gtins(skus))),
+    Part("type_approvals", _type_approvals, lambda skus: _values(_held_type_approvals(skus))),
+)
 
 
 def write_gtins(entries: Sequence[Entry[Sku]]) -> None:
     """Give each SKU exactly the article numbers that were given with it, where any were."""
-    told = [entry for entry in entries if "gtins" in entry.given]
-    wanted = {
-        entry.row.pk: {normalise_gtin(number) for number in entry.given["gtins"]} for entry in told
-    }
-    links = Gtin.skus.through._default_manager
-    rows = links.filter(sku_id__in=wanted).values_list("sku_id", "gtin__number", "pk")
-    held: Held = defaultdict(dict)
-    for sku_id, number, pk in rows:
-        held[sku_id][number] = pk
-    changed = _mark_changed(told, wanted, held)
-    links.filter(pk__in=_surplus(changed, wanted, held)).delete()
-    _link({pk: wanted[pk] - held[pk].keys() for pk in changed})
+    wanted: Wanted = {entry.row.pk: _gtins(entry) for entry in _touched(entries, "gtins")}
+    held = _held_gtins(wanted)
+    Gtin.skus.through._default_manager.filter(pk__in=_surplus(wanted, held)).delete()
+    _link({pk: numbers - held[pk].keys() for pk, numbers in wanted.items()})
 
 
 def write_type_approvals(entries: Sequence[Entry[Sku]]) -> None:
     """Give each SKU exactly the type approvals that were given with it, where any were."""
-    told = [entry for entry in entries if "type_approvals" in entry.given]
-    wanted = {entry.row.pk: set(entry.given["type_approvals"]) for entry in told}
-    held: Held = defaultdict(dict)
-    for row in TypeApproval.objects.filter(sku_id__in=wanted):
-        held[row.sku_id][row.scheme, row.number] = row.pk
-    changed = _mark_changed(told, wanted, held)
-    TypeApproval.objects.filter(pk__in=_surplus(changed, wanted, held)).delete()
+    told = _touched(entries, "type_approvals")
+    wanted: Wanted = {entry.row.pk: _type_approvals(entry) for entry in told}
+    held = _held_type_approvals(wanted)
+    TypeApproval.objects.filter(pk__in=_surplus(wanted, held)).delete()
     TypeApproval.objects.bulk_create(
         [
             TypeApproval(sku_id=sku_id, scheme=scheme, number=number)
-            for sku_id in changed
-            for scheme, number in sorted(wanted[sku_id] - held[sku_id].keys())
+            for sku_id, those in wanted.items()
+            for scheme, number in sorted(those - held[sku_id].keys())
         ],
         batch_size=_BATCH,
     )
 
 
-def _mark_changed(told: Sequence[Entry[Sku]], wanted: Wanted, held: Held) -> list[int]:
-    """The SKUs whose numbers differ from what is wanted; their entries are marked."""
-    changed = [entry for entry in told if wanted[entry.row.pk] != held[entry.row.pk].keys()]
-    for entry in changed:
-        entry.parts_changed = True
-    return [entry.row.pk for entry in changed]
+def _touched(entries: Sequence[Entry[Sku]], name: str) -> list[Entry[Sku]]:
+    return [e for e in entries if name in e.given and (e.is_new or e.parts_changed)]
 
 
-def _surplus(changed: Sequence[int], wanted: Wanted, held: Held) -> list[int]:
+def _surplus(wanted: Wanted, held: Held) -> list[int]:
     """The rows that are to go."""
     return [
         pk
-        for sku_id in changed
+        for sku_id, those in wanted.items()
         for value, pk in held[sku_id].items()
-        if value not in wanted[sku_id]
+        if value not in those
     ]
 
 

@@ -53,6 +53,7 @@ class SkuRegister(Register[Sku]):
     """SKUs by their code, with their article numbers and type approvals."""
 
     parts = frozenset({"gtins", "type_approvals"})
+    compared = sku_numbers.NUMBERS
 
     def write_parts(self, entries: Sequence[Entry[Sku]], *, by: User, at: datetime) -> None:
         sku_numbers.write_gtins(entries)

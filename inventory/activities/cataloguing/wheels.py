@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, TypedDict
 
 from inventory.ground.entries.columns import column_faults
 from inventory.ground.entries.faults import Fault
+from inventory.ground.entries.parts import Part
 from inventory.ground.entries.register import Entry
 from inventory.ground.entries.rules import broken_rules
 from inventory.markings import UnreadableMarking, rim_from
@@ -44,23 +45,17 @@ def wheel_faults(axle: str, values: Mapping[str, Any]) -> Iterator[Fault]:
 
 def write_wheels(entries: Sequence[Entry[CustomerCar]]) -> None:
     """Give each axle that was told of exactly the wheel that was given for it, or none."""
-    told = [(entry, axle) for entry in entries for axle in Axle.values if axle in entry.given]
-    cars = {entry.row.pk for entry, _ in told}
-    held = {(w.car_id, w.axle): w for w in CarWheel.objects.filter(car_id__in=cars)}
-    fresh, gone = [], []
-    for entry, axle in told:
-        values = entry.given[axle]
-        wheel = _wheel(axle, values, entry.row) if values else None
-        before = held.get((entry.row.pk, axle))
-        if _plain(wheel) == _plain(before):
-            continue
-        entry.parts_changed = True
-        if before is not None:
-            gone.append(before.pk)
-        if wheel is not None:
-            fresh.append(wheel)
-    CarWheel.objects.filter(pk__in=gone).delete()
-    CarWheel.objects.bulk_create(fresh, batch_size=1000)
+    touched = [entry for entry in entries if entry.is_new or entry.parts_changed]
+    for axle in Axle.values:
+        told = [entry for entry in touched if axle in entry.given]
+        CarWheel.objects.filter(axle=axle, car__in=[entry.row.pk for entry in told]).delete()
+        wheels = [_wanted(axle, entry) for entry in told]
+        CarWheel.objects.bulk_create([one for one in wheels if one is not None], batch_size=1000)
+
+
+def _wanted(axle: str, entry: Entry[Any]) -> CarWheel | None:
+    values = entry.given[axle]
+    return _wheel(axle, values, entry.row) if values else None
 
 
 def _wheel(axle: str, values: Mapping[str, Any], car: CustomerCar | None = None) -> CarWheel:
@@ -77,3 +72,14 @@ def _plain(wheel: CarWheel | None) -> tuple[Any, ...] | None:
     if wheel is None:
         return None
     return (*(getattr(wheel, name) for name in _COLUMNS), wheel.tyre_id, wheel.rim_mm, wheel.bead)
+
+
+def _wheel_of(axle: str) -> Part:
+    def held(cars: Collection[int]) -> dict[int, Any]:
+        rows = CarWheel.objects.filter(axle=axle, car__in=cars)
+        return {wheel.car_id: _plain(wheel) for wheel in rows}
+
+    return Part(axle, lambda entry: _plain(_wanted(axle, entry)), held, nothing=None)
+
+
+WHEELS = tuple(_wheel_of(axle) for axle in Axle.values)

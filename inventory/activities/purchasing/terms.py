@@ -10,6 +10,7 @@ from typing import TypedDict, Unpack
 from django.contrib.auth.models import User
 
 from inventory.activities.purchasing.pricing import Break, breaks_wrong, faults
+from inventory.ground.entries.parts import Part
 from inventory.ground.entries.register import Entry, Register
 from inventory.models.sku import Sku
 from inventory.models.supplier import Supplier
@@ -38,6 +39,9 @@ class TermsRegister(Register[SupplierTerms]):
     """Terms by supplier and SKU, with the price breaks that belong to them."""
 
     parts = frozenset({"breaks"})
+    compared = (
+        Part("breaks", lambda e: sorted(e.given["breaks"]), lambda pks: held_breaks(pks), []),
+    )
 
     def judge_on(self, entries: Sequence[Entry[SupplierTerms]], *, on: date) -> None:
         """A new least is held against the price breaks that are there already."""
@@ -54,17 +58,13 @@ class TermsRegister(Register[SupplierTerms]):
         self, entries: Sequence[Entry[SupplierTerms]], *, by: User, at: datetime
     ) -> None:
         """Give each row exactly the price breaks that were given with it, where any were."""
-        told = {e.row.pk: e for e in entries if "breaks" in e.given}
-        held = held_breaks(told)
-        changed = [pk for pk, e in told.items() if sorted(e.given["breaks"]) != held.get(pk, [])]
-        PriceBreak.objects.filter(terms_id__in=changed).delete()
+        changed = [e for e in entries if "breaks" in e.given and (e.is_new or e.parts_changed)]
+        PriceBreak.objects.filter(terms__in=[entry.row.pk for entry in changed]).delete()
         PriceBreak.objects.bulk_create(
-            PriceBreak(terms_id=pk, from_quantity=quantity, unit_price=price)
-            for pk in changed
-            for quantity, price in sorted(told[pk].given["breaks"])
+            PriceBreak(terms=entry.row, from_quantity=quantity, unit_price=price)
+            for entry in changed
+            for quantity, price in sorted(entry.given["breaks"])
         )
-        for pk in changed:
-            told[pk].parts_changed = True
 
 
 def held_breaks(terms: Iterable[int]) -> dict[int, list[Break]]:

@@ -20,6 +20,7 @@ from inventory.ground.entries import writing
 from inventory.ground.entries.columns import column_faults, missing_columns
 from inventory.ground.entries.faults import Fault, Faulty
 from inventory.ground.entries.finding import Finder, Key
+from inventory.ground.entries.parts import Part
 from inventory.ground.entries.rules import broken_rules
 from inventory.ground.entries.uniques import unique_faults
 from inventory.ground.refusal import StaleVersion
@@ -60,10 +61,12 @@ class Register(Generic[M]):
     """The rows of one model, known by ``key``; ``derive`` fills columns that follow from others.
 
     Values that are no columns are the ``parts`` (numbers of a SKU, chassis ranges of a variant):
-    they are left to ``write_parts``, which a subclass gives and which marks what it changed.
+    those that differ are known by ``compared`` when rows are planned, and written by
+    ``write_parts``; a subclass gives both.
     """
 
     parts: ClassVar[frozenset[str]] = frozenset()
+    compared: ClassVar[tuple[Part, ...]] = ()
     stamped: ClassVar[frozenset[str]] = frozenset({"recorded_at", "recorded_by"})
 
     def __init__(
@@ -83,6 +86,11 @@ class Register(Generic[M]):
     def write_parts(self, entries: Sequence[Entry[M]], *, by: User, at: datetime) -> None:
         """Write what belongs to the rows but stands in other tables."""
 
+    def compare(self, entries: Sequence[Entry[M]]) -> None:
+        """Mark the entries whose parts are others than was given."""
+        for part in self.compared:
+            part.mark(entries)
+
     def judge_on(self, entries: Sequence[Entry[M]], *, on: date) -> None:
         """Add to entries what is wrong with them on this day, or beside rows of other tables."""
 
@@ -98,6 +106,7 @@ class Register(Generic[M]):
         sound = [entry for entry in entries if not entry.faults]
         for position, fault in unique_faults([entry.row for entry in sound]):
             sound[position].faults.append(fault)
+        self.compare(entries)
         return entries
 
     def write(self, entries: Sequence[Entry[M]], *, by: User, at: datetime) -> None:
@@ -154,6 +163,7 @@ class Register(Generic[M]):
     def _judge_alone(self, entry: Entry[M], at: datetime) -> None:
         if not entry.faults:
             entry.faults += [fault for _, fault in unique_faults([entry.row])]
+        self.compare([entry])
         self.judge_on([entry], on=timezone.localdate(at))
 
     def _entry(self, held: M | None, given: Values, faults: Iterable[Fault]) -> Entry[M]:
