@@ -56,7 +56,16 @@ class Judged:
     spot: Spot
     terms: Terms
     listed: bool
-    combinations: frozenset[str]
+
+    @cached_property
+    def combinations(self) -> frozenset[str]:
+        """The combinations of fronts and rears in which its size stands at this place."""
+        return frozenset(
+            one.combination
+            for one in self.spot.fitted
+            if (self.spot.built is None or one.built.overlaps(self.spot.built))
+            and not one.keys.isdisjoint(self.tyre.size_keys)
+        )
 
     @cached_property
     def verdict(self) -> Verdict:
@@ -213,26 +222,12 @@ def _judged(
 ) -> Iterable[Judged]:
     terms = Terms(use=use, market=market, on=on)
     keys = {axle: listed_keys(spot) for axle, spot in spots.items()}
+    every = frozenset[str]().union(*keys.values())
     for sku, tyre in tyres:
+        alternative = every.isdisjoint(tyre.size_keys)
         for axle, spot in spots.items():
-            listed = not keys[axle].isdisjoint(tyre.size_keys)
-            if not listed and _elsewhere_only(tyre, spots, axle, keys):
+            listed = not alternative and not keys[axle].isdisjoint(tyre.size_keys)
+            # What is listed for the other axle alone, a rear, is no alternative for this one.
+            if not listed and not alternative:
                 continue
-            yield Judged(sku, tyre, axle, spot, terms, listed, _combinations(tyre, spot))
-
-
-def _elsewhere_only(
-    tyre: Tyre, spots: dict[Axle, Spot], axle: Axle, keys: dict[Axle, frozenset[str]]
-) -> bool:
-    """Whether a tyre is listed for the other axle alone: a rear is no alternative for the front."""
-    return any(not keys[other].isdisjoint(tyre.size_keys) for other in spots if other is not axle)
-
-
-def _combinations(tyre: Tyre, spot: Spot) -> frozenset[str]:
-    """The combinations of fronts and rears in which this size stands at this place."""
-    return frozenset(
-        one.combination
-        for one in spot.fitted
-        if (spot.built is None or one.built.overlaps(spot.built))
-        and not one.keys.isdisjoint(tyre.size_keys)
-    )
+            yield Judged(sku, tyre, axle, spot, terms, listed)
