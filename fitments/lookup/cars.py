@@ -8,7 +8,7 @@ from datetime import date, datetime
 from django.db.models import Q, QuerySet
 
 from fitments.lookup.fetching import with_line
-from fitments.lookup.of_size import briefly_asked, facts_for
+from fitments.lookup.of_size import approvals_of_size, briefly_asked
 from fitments.lookup.places import Places, Reading
 from fitments.lookup.spots import AXLES
 from fitments.lookup.tyres import loaded, tyre_of
@@ -109,8 +109,9 @@ def cars_for(
     with together():
         read = Reading(page)
         approved = Later(briefly_asked({one.vehicle_line_id for one in page}, known_on))
-    facts = facts_for(tyre_keys(tyre), approved.told(), in_force_on=in_force_on, known_on=known_on)
-    places = Places(tyre, read, facts)
+    keys, rows = tyre_keys(tyre), approved.told()
+    approvals = approvals_of_size(keys, rows, in_force_on=in_force_on, known_on=known_on)
+    places = Places(tyre, read, approvals)
     round_ = Round(tyre, Terms(use=use, market=market, on=in_force_on))
     fits = tuple(
         Fits(variant, axle, built, standing, round_.judge(places.spot(variant, axle, built)))

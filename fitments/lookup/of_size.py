@@ -8,7 +8,7 @@ they are told apart by nothing else.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
@@ -63,8 +63,27 @@ class Brief(NamedTuple):
     line: str
 
 
-Facts = dict[int, tuple[ApprovalFact, ...]]
-"""By the key of the model range."""
+class Approvals:
+    """What is approved for some model ranges by their keys, for each axle as it is asked for."""
+
+    def __init__(
+        self, own: Mapping[int, Sequence[ApprovalFact]], others: Mapping[int, Iterable[Brief]]
+    ) -> None:
+        self._own, self._others = own, others
+        self._here: dict[tuple[int, str], tuple[ApprovalFact, ...]] = {}
+
+    def of_size(self, line: int, axle: str) -> list[ApprovalFact]:
+        """Those that may be of the size, on this axle or any."""
+        return [fact for fact in self._own.get(line, ()) if fact.axle in ("", axle)]
+
+    def here(self, line: int, axle: str) -> tuple[ApprovalFact, ...]:
+        """The same, and each different word of the others; one tuple however often it is asked."""
+        known = self._here.get((line, axle))
+        if known is None:
+            others = [row for row in self._others.get(line, ()) if row.axle in ("", axle)]
+            known = (*self.of_size(line, axle), *map(_other, others))
+            self._here[line, axle] = known
+        return known
 
 
 def briefly_asked(lines: Collection[int], known_on: datetime) -> Asked[list[Brief]]:
@@ -72,28 +91,25 @@ def briefly_asked(lines: Collection[int], known_on: datetime) -> Asked[list[Brie
     return Asked(_BRIEFLY, [list(lines), known_on], lambda rows: list(map(Brief._make, rows)))
 
 
-def facts_for(
+def approvals_of_size(
     keys: frozenset[str], rows: Iterable[Brief], *, in_force_on: date, known_on: datetime
-) -> Facts:
+) -> Approvals:
     """The approvals that may be of a size in full, and each different word of others in force.
 
     ``rows`` as ``briefly_asked`` finds them. Two queries where any is of the size, else none.
     """
-    found: dict[int, list[ApprovalFact]] = defaultdict(list)
     own: list[int] = []
-    others: dict[tuple[Any, ...], Brief] = {}
+    others: dict[int, dict[tuple[Any, ...], Brief]] = defaultdict(dict)
     for row in nearest_versions(rows, in_force_on):
         if not row.size_keys or not keys.isdisjoint(row.size_keys):
             own.append(row.pk)
         elif _holds(row, in_force_on):
-            others.setdefault(
-                (row.line_id, row.axle, row.by_list, row.mark, row.mark_issue, row.car_maker), row
-            )
+            said = (row.axle, row.by_list, row.mark, row.mark_issue, row.car_maker)
+            others[row.line_id].setdefault(said, row)
+    found: dict[int, list[ApprovalFact]] = defaultdict(list)
     for line, fact in _in_full(own, known_on):
         found[line].append(fact)
-    for row in others.values():
-        found[row.line_id].append(_other(row))
-    return {line: tuple(facts) for line, facts in found.items()}
+    return Approvals(found, {line: rows.values() for line, rows in others.items()})
 
 
 def _in_full(versions: list[int], known_on: datetime) -> Iterable[tuple[int, ApprovalFact]]:

@@ -8,17 +8,18 @@ where the rules look at it: see `fitments.rules.round.surely_listed`.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from fitments.lookup.of_size import Approvals
 from fitments.lookup.spots import ROWS, fitted_size, papers_of, stated_pressure
 from fitments.lookup.tyres import size_read
 from fitments.models.car import Variant
 from fitments.models.fitment import Standing
 from fitments.rules.measures import tyre_keys
-from fitments.rules.values import ApprovalFact, Axle, DaySpan, FittedSize, RimKind, Spot, Tyre
+from fitments.rules.values import Axle, DaySpan, FittedSize, RimKind, Spot, Tyre
 from fitments.rules.values import Standing as FittedStanding
 from fitments.rules.values.span import ALWAYS
 from inventory.ground.planned import Planned
@@ -67,14 +68,9 @@ class Reading:
 
 
 class Places:
-    """The places of some variants for one tyre.
+    """The places of some variants for one tyre, with the approvals of its size."""
 
-    ``facts`` are the approvals of each model range by its key.
-    """
-
-    def __init__(
-        self, tyre: Tyre, read: Reading, facts: Mapping[int, tuple[ApprovalFact, ...]]
-    ) -> None:
+    def __init__(self, tyre: Tyre, read: Reading, approvals: Approvals) -> None:
         self._keys = tyre_keys(tyre)
         self._wheels = {
             key: rows[0]
@@ -85,9 +81,8 @@ class Places:
             key: tuple(map(stated_pressure, rows))
             for key, rows in _sorted(read.pressures.told()).items()
         }
-        self._facts = facts
+        self._approvals = approvals
         self._surely: dict[tuple[Any, ...], tuple[FittedSize, ...]] = {}
-        self._about: dict[tuple[int, Axle], tuple[ApprovalFact, ...]] = {}
 
     def periods(self, variant: Variant, axle: Axle) -> list[Period]:
         """The build periods for which the tyre's size is listed, or the whole if it is approved."""
@@ -100,7 +95,8 @@ class Places:
             if first is None or last is None or first <= last:
                 found.setdefault((first, last), _STANDS[row.standing])
         if not found and any(
-            not self._keys.isdisjoint(fact.keys) for fact in self._approvals(variant, axle)
+            not self._keys.isdisjoint(fact.keys)
+            for fact in self._approvals.of_size(variant.vehicle_line_id, axle)
         ):
             found[variant.built_from, variant.built_to] = BY_APPROVAL
         return [(DaySpan(*days), standing) for days, standing in found.items()]
@@ -121,7 +117,7 @@ class Places:
             built=built,
             fitted=self._fitted(variant, axle, built, wheel.name if wheel else ""),
             arch_room_mm=variant.arch_overall_max_mm,
-            approvals=self._approvals(variant, axle),
+            approvals=self._approvals.here(variant.vehicle_line_id, axle),
             competition=variant.competition,
             racing=papers_of(variant),
             rim_mm=wheel.rim_mm if wheel else None,
@@ -130,14 +126,6 @@ class Places:
             rim_kind=RimKind(wheel.rim_kind) if wheel else RimKind.UNKNOWN,
             tubed=wheel.tubed if wheel else None,
         )
-
-    def _approvals(self, variant: Variant, axle: Axle) -> tuple[ApprovalFact, ...]:
-        key = variant.vehicle_line_id, axle
-        about = self._about.get(key)
-        if about is None:
-            facts = self._facts.get(variant.vehicle_line_id, ())
-            about = self._about[key] = tuple(one for one in facts if one.axle in ("", axle))
-        return about
 
     def _fitted(
         self, variant: Variant, axle: Axle, built: DaySpan, wheel: str

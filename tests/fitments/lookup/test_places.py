@@ -10,7 +10,7 @@ from django.db.backends.postgresql.psycopg_any import DateRange
 
 from fitments.lookup.approvals import approvals_for
 from fitments.lookup.cars import cars_for
-from fitments.lookup.of_size import briefly_asked, facts_for
+from fitments.lookup.of_size import approvals_of_size, briefly_asked
 from fitments.lookup.spots import AXLES, AsItStands, listed_rows, spot_of, with_places
 from fitments.lookup.tyres import loaded, tyre_of
 from fitments.models.car import Variant
@@ -145,7 +145,7 @@ def test_a_page_says_what_judging_car_by_car_says(seed):
 
 def brief(lines, keys):
     rows = briefly_asked(lines, AT).answer()
-    return facts_for(frozenset(keys), rows, **ABOUT)
+    return approvals_of_size(frozenset(keys), rows, **ABOUT)
 
 
 def test_an_approval_of_the_size_comes_in_full_and_others_as_who_gives_them():
@@ -155,7 +155,9 @@ def test_an_approval_of_the_size_comes_in_full_and_others_as_who_gives_them():
     for size in SIZES[2:]:
         other = ApprovalFactory(vehicle_line=line, size_text=size)
     ApprovalFactory(vehicle_line=line, size_text="165 R 15", mark="OLD", withdrawn=True)
-    full, said = brief([line.pk], own.size_keys)[line.pk]
+    found = brief([line.pk], own.size_keys)
+    full, said = found.here(line.pk, own.axle)
+    assert found.here(line.pk, "rear") == ()
     (expected,) = [
         fact
         for fact in approvals_for(vehicle_lines=[line.pk], **ABOUT)["range", line.pk]
@@ -169,11 +171,13 @@ def test_a_maker_that_is_not_the_ranges_own_is_called_by_its_own_name():
     line = VehicleLineFactory()
     other = VehicleLineFactory().maker
     ApprovalFactory(vehicle_line=line, car_maker=other, size_text="165 R 15")
-    assert [fact.issuer for fact in brief([line.pk], ["none"])[line.pk]] == [other.name]
+    assert [fact.issuer for fact in brief([line.pk], ["none"]).here(line.pk, "front")] == [
+        other.name
+    ]
 
 
 def test_nothing_of_the_size_asks_for_no_papers(django_assert_num_queries):
     own = ApprovalFactory(size_text="165 R 15")
     rows = briefly_asked([own.vehicle_line_id], AT).answer()
     with django_assert_num_queries(0):
-        facts_for(frozenset(["none"]), rows, **ABOUT)
+        approvals_of_size(frozenset(["none"]), rows, **ABOUT)
