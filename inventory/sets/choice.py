@@ -6,14 +6,14 @@ from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 
 from inventory.sets.answer import Companions, MatchedSet
-from inventory.sets.dealing import Shelf, dealt
+from inventory.sets.dealing import dealt
+from inventory.sets.evident import evident_set
 from inventory.sets.places import fewest_places
 from inventory.sets.promise import Stock, companion_sets
 from inventory.sets.reasons import explain
 from inventory.sets.recipe import Lot, Recipe
 from inventory.sets.slack import younger_in_fewer_places
 from inventory.sets.structure import problem
-from inventory.sets.tree import SetPlan
 from inventory.sets.whole import oldest_of_all
 
 
@@ -57,6 +57,9 @@ def choose(
     how much younger, on average a tyre, a set may be if that saves places (see `slack`).
     """
     lots = list(lots)
+    evident = evident_set(recipe, lots)
+    if evident is not None and slack_weeks <= 0 and companion_sets(recipe, companions_stock) != 0:
+        return _told(recipe, lots, evident)
     question = problem(recipe, lots)
     found = oldest_of_all(question)
     if found is None or companion_sets(recipe, companions_stock) == 0:
@@ -67,11 +70,10 @@ def choose(
         saved = younger_in_fewer_places(question, len(stops), limit)
         if saved is not None:
             plan, shelf, _ = saved
-    return _told(recipe, lots, plan, shelf)
+    return _told(recipe, lots, dealt(recipe, plan, shelf))
 
 
-def _told(recipe: Recipe, lots: Iterable[Lot], plan: SetPlan, shelf: Shelf) -> Choice:
-    chosen = dealt(recipe, plan, shelf)
+def _told(recipe: Recipe, lots: Iterable[Lot], chosen: MatchedSet) -> Choice:
     by_key = {lot.key: lot for lot in lots}
     picks = [
         Pick(by_key[key].walk, by_key[key].place, key, number)
