@@ -9,7 +9,7 @@ as the offers at the head have been looked at, they stay there.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from heapq import heapify, heappop, heapreplace, nsmallest
@@ -17,8 +17,8 @@ from heapq import heapify, heappop, heapreplace, nsmallest
 from fitments.rules.gist import Gist
 from fitments.rules.values import Axle, Condition, Made, Outcome, Tyre, Verdict
 from fitments.verdict import Bench
-from inventory.availability import ChosenLot, Prospect, SetAnswer
-from stockist.counter.offers import Offer, Offered
+from inventory.availability import ChosenLot, Prospect, SetAnswer, ShelfLot
+from stockist.counter.offers import Offer
 from stockist.counter.stock import Stock
 
 MOST_REFUSED = 12
@@ -175,34 +175,42 @@ def _best_first(
 
 
 def tyres_of(offer: Offer, chosen: Sequence[ChosenLot]) -> dict[Axle, tuple[Tyre, ...]]:
-    """The tyres of an offer by axle, as the chosen lots are."""
-    return {one.axle: _tyres(one, chosen) for one in offer.axles}
+    """The tyres of an offer by axle, each as the oldest chosen lot of its SKU there was made."""
+    oldest: dict[tuple[int, str], ShelfLot] = {}
+    for part in chosen:
+        place = part.lot.sku_id, str(part.for_place)
+        oldest[place] = min(oldest.get(place, part.lot), part.lot, key=_made_on)
+    made: dict[tuple[int, int], Tyre] = {}
+    found = {}
+    for offered in offer.axles:
+        here = []
+        for one in offered.judged:
+            lot = oldest.get((one.sku.pk, offered.axle.value))
+            if lot is None:
+                here.append(one.tyre)
+                continue
+            known = one.sku.pk, lot.lot_id
+            if known not in made:
+                made[known] = one.tyre.as_made(_made(lot))
+            here.append(made[known])
+        found[offered.axle] = tuple(here)
+    return found
 
 
-def _tyres(offered: Offered, chosen: Sequence[ChosenLot]) -> tuple[Tyre, ...]:
-    """The tyres of an axle, each with the date of the oldest chosen lot of its SKU."""
-    found = []
-    for one in offered.judged:
-        lots = [
-            part.lot
-            for part in chosen
-            if part.lot.sku_id == one.sku.pk and part.for_place == offered.axle
-        ]
-        lots.sort(key=lambda lot: (lot.last_day is not None, lot.last_day or date.min))
-        if not lots:
-            found.append(one.tyre)
-            continue
-        oldest = lots[0]
-        made = Made(
-            date_code=oldest.date_code,
-            first_day=oldest.first_day,
-            last_day=oldest.last_day,
-            earliest=oldest.first_day,
-            latest=oldest.last_day,
-            condition=Condition(oldest.condition),
-        )
-        found.append(replace(one.tyre, made=made))
-    return tuple(found)
+def _made_on(lot: ShelfLot) -> tuple[bool, date]:
+    """The undated first: they may be of any age."""
+    return lot.last_day is not None, lot.last_day or date.min
+
+
+def _made(lot: ShelfLot) -> Made:
+    return Made(
+        date_code=lot.date_code,
+        first_day=lot.first_day,
+        last_day=lot.last_day,
+        earliest=lot.first_day,
+        latest=lot.last_day,
+        condition=Condition(lot.condition),
+    )
 
 
 def rank(one: Standing) -> Rank:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import FrozenInstanceError
+from dataclasses import FrozenInstanceError, replace
 from datetime import date
 
 import pytest
@@ -25,6 +25,7 @@ from tests.fitments.rules.making import (
     CAUTION,
     REFUSED,
     SUITS,
+    made,
     race_class,
     sized,
     tyre,
@@ -175,3 +176,12 @@ def test_spans_side_by_side(other, overlaps, covers):
 def test_a_span_cannot_run_backwards():
     with pytest.raises(ValueError, match="cannot run from 1964-01-02 back to 1964-01-01"):
         DaySpan(date(1964, 1, 2), date(1964, 1, 1))
+
+
+def test_a_tyre_as_it_was_made_is_the_same_in_all_else():
+    one = tyre()
+    told = one.as_made(made())
+    assert told == replace(one, made=made())
+    assert hash(told) == hash(replace(one, made=made()))
+    assert told.as_made(None) == one
+    assert one.made is None
