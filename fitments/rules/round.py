@@ -7,7 +7,7 @@ terms. A rule that is not named there is asked at every place.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable
 from operator import attrgetter, itemgetter
 from typing import Any
 
@@ -67,11 +67,6 @@ SEES: dict[Rule, tuple[str, ...]] = {
     judge_shape: (),
 }
 
-ALONE: frozenset[Rule] = frozenset(
-    {judge_load, judge_speed, judge_approval, judge_pattern, judge_racing}
-)
-"""Rules that tell nearly every place from the next; those between them are asked together."""
-
 Traits = tuple[Hashable, ...]
 Said = tuple[tuple[Finding, ...], Outcome | None]
 """Weighed findings, and the strictest outcome that counts among them; None where none does."""
@@ -86,8 +81,8 @@ class Round:
 
     def __init__(self, tyre: Tyre, terms: Terms) -> None:
         self.tyre, self.terms = tyre, terms
-        self._asked: list[tuple[list[Rule], Seen, dict[Hashable, Said]]] = [
-            (rules, _seen(rules), {}) for rules in _together()
+        self._asked: list[tuple[Rule, Seen, dict[Hashable, Said]]] = [
+            (judge, _seen(judge), {}) for entry in RULES for judge, _ in entry.asked
         ]
         self._told: dict[Finding, tuple[Finding, ...]] = {}
         self._listed: dict[int, FittedSize | None] = {}
@@ -99,11 +94,11 @@ class Round:
         traits = self._traits(spot)
         findings: list[Finding] = []
         strictest: Outcome | None = None
-        for rules, seen, known in self._asked:
+        for judge, seen, known in self._asked:
             kind = seen(traits)
             said = known.get(kind)
             if said is None:
-                said = known[kind] = self._ask(rules, spot)
+                said = known[kind] = self._ask(judge, spot)
             findings += said[0]
             counted = said[1]
             if counted is not None and (strictest is None or counted > strictest):
@@ -111,15 +106,14 @@ class Round:
         outcome = Outcome.CANNOT_TELL if strictest is None else strictest
         return Verdict(outcome, tuple(findings))
 
-    def _ask(self, rules: Sequence[Rule], spot: Spot) -> Said:
-        """What they say here; a sentence that was said before is the one that was said."""
+    def _ask(self, judge: Rule, spot: Spot) -> Said:
+        """What the rule says here; a sentence that was said before is the one that was said."""
         said: list[Finding] = []
-        for judge in rules:
-            for each in judge(self.tyre, spot, self.terms):
-                told = self._told.get(each)
-                if told is None:
-                    told = self._told[each] = weigh((each,), self.terms)
-                said += told
+        for each in judge(self.tyre, spot, self.terms):
+            told = self._told.get(each)
+            if told is None:
+                told = self._told[each] = weigh((each,), self.terms)
+            said += told
         counted = [each.counted for each in said if each.counted is not None]
         return tuple(said), max(counted, default=None)
 
@@ -169,24 +163,9 @@ def surely_listed(tyre: Tyre, spot: Spot) -> FittedSize | None:
     return best if listed.sure and best and best.standing is not Standing.ON_CAR else None
 
 
-def _together() -> list[list[Rule]]:
-    """Every rule in its order, those that are asked together in one list."""
-    found: list[list[Rule]] = []
-    for judge in (judge for entry in RULES for judge, _ in entry.asked):
-        if found and not (_alone(judge) or _alone(found[-1][-1])):
-            found[-1].append(judge)
-        else:
-            found.append([judge])
-    return found
-
-
-def _alone(judge: Rule) -> bool:
-    return judge in ALONE or judge not in SEES
-
-
-def _seen(rules: Sequence[Rule]) -> Seen:
-    """What these rules tell places apart by."""
-    if rules[0] not in SEES:
+def _seen(judge: Rule) -> Seen:
+    """What this rule tells places apart by."""
+    sees = SEES.get(judge)
+    if sees is None:
         return lambda traits: object()
-    names = dict.fromkeys(name for judge in rules for name in SEES[judge])
-    return itemgetter(*(TRAITS.index(name) for name in names)) if names else lambda traits: None
+    return itemgetter(*(TRAITS.index(name) for name in sees)) if sees else lambda traits: None

@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from fitments.rules.registry import RULES
-from fitments.rules.round import ALONE, PLAIN, SEES, TRAITS, Round, surely_listed
+from fitments.rules.round import PLAIN, SEES, TRAITS, Round, surely_listed
 from fitments.rules.values import DaySpan, Spot, Standing, Use
 from fitments.verdict import judge_on
 from tests.fitments.rules import guesses
@@ -108,8 +108,6 @@ def _asked_of(monkeypatch, places):
     sees = {judge: SEES[judge.args[1]] for entry in rules for judge, _ in entry.parts}
     monkeypatch.setattr("fitments.rules.round.RULES", tuple(rules))
     monkeypatch.setattr("fitments.rules.round.SEES", sees)
-    alone = {judge for judge in sees if judge.args[1] in ALONE}
-    monkeypatch.setattr("fitments.rules.round.ALONE", alone)
     round_ = Round(tyre(), terms())
     for place in places:
         round_.judge(place)
