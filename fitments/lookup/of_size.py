@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from fitments.lookup.approvals import (
@@ -132,14 +133,22 @@ def _holds(row: Brief, day: date) -> bool:
 
 def _other(row: Brief) -> ApprovalFact:
     """Who approves another size; that it holds has been looked at."""
+    who, of = (row.car_maker, row.line, row.axle), (row.by_list, row.mark, row.mark_issue)
+    return _given_by(*who, *of, tuple(row.size_keys))
+
+
+@lru_cache(maxsize=20_000)  # the same ones, whichever tyre is asked about
+def _given_by(
+    maker: str, line: str, axle: str, by_list: bool, mark: str, issue: str, keys: tuple[str, ...]
+) -> ApprovalFact:
     return ApprovalFact(
         code="",
         issuer_kind=IssuerKind.CAR_MAKER,
-        issuer=row.car_maker,
-        scope=row.line,
-        axle=row.axle,
-        keys=frozenset(row.size_keys),
-        mark=row.mark,
-        mark_issue=row.mark_issue,
-        by_list=row.by_list,
+        issuer=maker,
+        scope=line,
+        axle=axle,
+        keys=frozenset(keys),
+        mark=mark,
+        mark_issue=issue,
+        by_list=by_list,
     )

@@ -46,11 +46,13 @@ def capacity(tyre: Tyre, spot: Spot) -> Capacity:
 
 
 def _stated(tyre: Tyre) -> Capacity | None:
-    if tyre.load_kg is None:
-        return None
-    at = f" at {tyre.load_pressure_kpa} kPa" if tyre.load_pressure_kpa else ""
-    words = f"{kg(tyre.load_kg)}{at} by its maker's statement"
-    return Capacity(tyre.load_kg, words, tyre.load_pressure_kpa, stated=True)
+    return None if tyre.load_kg is None else _says(tyre.load_kg, tyre.load_pressure_kpa)
+
+
+@lru_cache(maxsize=4096, typed=True)
+def _says(load_kg: Number, pressure_kpa: int | None) -> Capacity:
+    at = f" at {pressure_kpa} kPa" if pressure_kpa else ""
+    return Capacity(load_kg, f"{kg(load_kg)}{at} by its maker's statement", pressure_kpa, True)
 
 
 def _by_index(tyre: Tyre, spot: Spot) -> Capacity | None:

@@ -37,10 +37,7 @@ def _against_car(can: Capacity, spot: Spot) -> Finding | None:
     need = each_must_carry(spot)
     if need is None:
         return None
-    must = (
-        f"each of the axle's {plural(spot.wheels or 0, 'tyre')} must carry {needed_kg(need)} "
-        f"({kg(spot.axle_load_kg or 0)} on the axle)"
-    )
+    must = _must(need, spot.wheels or 0, spot.axle_load_kg or 0)
     if can.kg is None:
         return SAYS.cannot_tell(
             f"What the tyre may carry is not known: {can.words}; {must}.", MAKERS_TABLE
@@ -48,6 +45,14 @@ def _against_car(can: Capacity, spot: Spot) -> Finding | None:
     if float(can.kg) < need:
         return SAYS.refuses(f"One tyre may carry {can.words}; {must}, which is more.")
     return SAYS.suits(f"One tyre may carry {can.words}; {must}.")
+
+
+@lru_cache(maxsize=20_000)  # the loads of axles are few, and come with every tyre
+def _must(need: float, wheels: int, axle_kg: Number) -> str:
+    return (
+        f"each of the axle's {plural(wheels, 'tyre')} must carry {needed_kg(need)} "
+        f"({kg(axle_kg)} on the axle)"
+    )
 
 
 def _against_listing(can: Capacity, tyre: Tyre, spot: Spot) -> Finding | None:
@@ -98,7 +103,7 @@ def _by_listing(enough: bool, asks: str, has: str) -> Finding:
 def _strictest(by_car: Finding | None, by_listing: Finding | None) -> Finding:
     """Both must hold. Without the axle load the listing alone gives no better than a caution."""
     if by_car and by_listing:
-        return max(by_car, by_listing, key=lambda each: each.outcome)
+        return by_listing if by_listing.outcome > by_car.outcome else by_car
     if by_car:
         return by_car
     look_at = "the axle load, on the car's plate or in its handbook"
@@ -111,7 +116,7 @@ def _strictest(by_car: Finding | None, by_listing: Finding | None) -> Finding:
 
 def _pressure(can: Capacity, tyre: Tyre, spot: Spot) -> Finding:
     keys = tyre_keys(tyre)
-    mine = [each for each in spot.pressures if not each.keys or each.keys & keys]
+    mine = [each for each in spot.pressures if not each.keys or not keys.isdisjoint(each.keys)]
     if not mine:
         others = sorted({each.size for each in spot.pressures if each.size})
         only = f" (stated only for {', '.join(others)})" if others else ""
