@@ -62,7 +62,7 @@ class Reading:
     """What is read of some variants for `Places`: made where statements are sent together."""
 
     def __init__(self, variants: Iterable[Variant]) -> None:
-        keys = [one.pk for one in variants]
+        keys = [one.id for one in variants]
         self.wheels, self.fitments = _wheels(keys), _fitments(keys)
         self.pressures = _pressures(keys)
 
@@ -77,6 +77,10 @@ class Places:
             for key, rows in _sorted(row for row in read.wheels.told() if row.standard).items()
         }
         self._fitments = _sorted(read.fitments.told())
+        self._own = {
+            key: [row for row in rows if not self._keys.isdisjoint(row.size_keys)]
+            for key, rows in self._fitments.items()
+        }
         self._pressures = {
             key: tuple(map(stated_pressure, rows))
             for key, rows in _sorted(read.pressures.told()).items()
@@ -87,9 +91,7 @@ class Places:
     def periods(self, variant: Variant, axle: Axle) -> list[Period]:
         """The build periods for which the tyre's size is listed, or the whole if it is approved."""
         found: dict[tuple[date | None, date | None], str] = {}
-        for row in self._fitments.get((variant.pk, axle), ()):
-            if self._keys.isdisjoint(row.size_keys):
-                continue
+        for row in self._own.get((variant.id, axle), ()):
             first = _either(max, row.built_from, variant.built_from)
             last = _either(min, row.built_to, variant.built_to)
             if first is None or last is None or first <= last:
@@ -106,16 +108,16 @@ class Places:
 
         Without the sizes that no rule looks at for this tyre.
         """
-        front = axle is Axle.FRONT
-        wheel = self._wheels.get((variant.pk, axle))
+        front, key = axle is Axle.FRONT, (variant.id, axle.value)
+        wheel = self._wheels.get(key)
         return Spot(
             axle=axle,
             axle_load_kg=variant.front_axle_kg if front else variant.rear_axle_kg,
             wheels=variant.front_wheels if front else variant.rear_wheels,
             top_speed_kmh=variant.top_speed_kmh,
-            pressures=self._pressures.get((variant.pk, axle), ()),
+            pressures=self._pressures.get(key, ()),
             built=built,
-            fitted=self._fitted(variant, axle, built, wheel.name if wheel else ""),
+            fitted=self._fitted(key, built, wheel.name if wheel else ""),
             arch_room_mm=variant.arch_overall_max_mm,
             approvals=self._approvals.here(variant.vehicle_line_id, axle),
             competition=variant.competition,
@@ -127,21 +129,18 @@ class Places:
             tubed=wheel.tubed if wheel else None,
         )
 
-    def _fitted(
-        self, variant: Variant, axle: Axle, built: DaySpan, wheel: str
-    ) -> tuple[FittedSize, ...]:
-        rows = [
-            row for row in self._fitments.get((variant.pk, axle), ()) if row.wheel in ("", wheel)
-        ]
-        keys = self._keys
+    def _fitted(self, key: tuple[int, str], built: DaySpan, wheel: str) -> tuple[FittedSize, ...]:
+        """The surest listing of the tyre's size, where there is one; else all that is listed."""
         sure = [
             row
-            for row in rows
-            if not keys.isdisjoint(row.size_keys) and _for_all(built, row) and size_read(row.size)
+            for row in self._own.get(key, ())
+            if row.wheel in ("", wheel) and _for_all(built, row) and size_read(row.size)
         ]
+        rows = self._fitments.get(key, ())
         if sure and all(row.size_keys for row in rows):
             return self._alone(min(sure, key=_rank))
-        return tuple(one for one in map(fitted_size, rows) if one is not None)
+        found = (fitted_size(row) for row in rows if row.wheel in ("", wheel))
+        return tuple(one for one in found if one is not None)
 
     def _alone(self, row: Any) -> tuple[FittedSize, ...]:
         """A listing that is for every car of the days asked about: as good as one for any days."""
@@ -169,7 +168,9 @@ def _rank(row: Any) -> int:
 def _for_all(built: DaySpan, row: Any) -> bool:
     """Whether a listing is for every car of these days."""
     first, last = row.built_from, row.built_to
-    return (first is None or first <= built.start) and (last is None or built.end <= last)
+    if first is not None and (built.first is None or built.first < first):
+        return False
+    return last is None or (built.last is not None and built.last <= last)
 
 
 def _either(
