@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
 
-from inventory.availability.companions import Rules, rules_asked, settled
+from inventory.availability.companions import Rules, Settled, rules_asked, settled
 from inventory.availability.figures import stock_asked
 from inventory.availability.handed import Same, TyreFact, as_one, hands_of_one, pieces_to_price
 from inventory.availability.pricing import Priced, set_price
@@ -137,19 +137,35 @@ class _Shelf:
 
 
 class Prospect:
-    """What may be promised for one need; a need of an empty shelf costs next to nothing."""
+    """What may be promised for one need, each part of it worked out when it is first asked for."""
 
     def __init__(self, need: Need, shelf: _Shelf) -> None:
-        self.need = need
-        self._shelf = shelf
-        companions = {int(one.sku) for one in need.recipe.companions}
-        for sku in _skus(need.recipe):
-            companions.update(rule.companion_id for rule in shelf.rules.get(sku, ()))
-        self._free: dict[Sku, int] = {sku: shelf.free(sku, need.site_id) for sku in companions}
-        self._companions = settled(need, shelf.rules, self._free)
-        same = hands_of_one(need.recipe, shelf.tyres)
-        self._recipe = _with_companions(as_one(need.recipe, same), self._companions.for_recipe)
-        self._lots = shelf.lots(_skus(need.recipe), need.site_id, same)
+        self.need, self._shelf = need, shelf
+
+    @cached_property
+    def _free(self) -> dict[Sku, int]:
+        """What is free of all that may go with its tyres."""
+        companions = {int(one.sku) for one in self.need.recipe.companions}
+        for sku in _skus(self.need.recipe):
+            companions.update(rule.companion_id for rule in self._shelf.rules.get(sku, ()))
+        return {sku: self._shelf.free(sku, self.need.site_id) for sku in companions}
+
+    @cached_property
+    def _companions(self) -> Settled:
+        return settled(self.need, self._shelf.rules, self._free)
+
+    @cached_property
+    def _same(self) -> Same:
+        return hands_of_one(self.need.recipe, self._shelf.tyres)
+
+    @cached_property
+    def _recipe(self) -> Recipe:
+        recipe = as_one(self.need.recipe, self._same)
+        return _with_companions(recipe, self._companions.for_recipe)
+
+    @cached_property
+    def _lots(self) -> list[SetLot]:
+        return self._shelf.lots(_skus(self.need.recipe), self.need.site_id, self._same)
 
     @cached_property
     def count(self) -> Count:

@@ -31,7 +31,8 @@ _NOUGHT = Decimal(0)
 class Standing:
     """An offer with what the rules come to so far.
 
-    ``fetched``: held against the shelf; ``looked``: judged by the tyres of its set.
+    ``fetched``: what lies of it is read; ``counted``: held against that; ``looked``: judged by the
+    tyres of its set.
     """
 
     offer: Offer
@@ -41,6 +42,7 @@ class Standing:
     price: Decimal | None = None
     prospect: Prospect | None = None
     fetched: bool = False
+    counted: bool = False
     looked: bool = False
 
     @classmethod
@@ -53,8 +55,8 @@ class Standing:
 
     @property
     def in_stock(self) -> bool:
-        """Whether there is a set; until that is known, that there is one."""
-        return not self.fetched or (self.prospect is not None and self.prospect.count.sets > 0)
+        """Whether there is a set; until it is counted, that there is one."""
+        return not self.counted or (self.prospect is not None and self.prospect.count.sets > 0)
 
     @property
     def sets(self) -> SetAnswer | None:
@@ -67,7 +69,7 @@ class Standing:
                 self.tyres = tyres_of(self.offer, self.prospect.chosen)
                 self.gist = self.bench.gist(self.tyres)
             self.price = self.prospect.price.amount
-        self.looked = True
+        self.counted = self.looked = True
         return self
 
     def verdict(self) -> Verdict:
@@ -142,7 +144,7 @@ def _first(some: list[Standing], most: int | None) -> list[Standing]:
 
 
 def _fetch(some: Sequence[Standing], stock: Stock) -> None:
-    """Hold those against the shelf that were not."""
+    """Read what lies of those of which that was not."""
     new = [one for one in some if not one.fetched]
     stock.fetch([one.offer for one in new])
     for one in new:
@@ -154,7 +156,7 @@ def _best_first(
 ) -> list[Standing]:
     """The head of the order: the best is looked at, and goes back to where it then belongs.
 
-    ``by_lots``: by the very tyres of its set too. ``fetch`` holds all against the shelf.
+    ``by_lots``: by the very tyres of its set too. ``fetch`` reads what lies of all.
     """
     heap = [(rank(one), number, one) for number, one in enumerate(some)]
     heapify(heap)
@@ -163,6 +165,7 @@ def _best_first(
         known, number, one = heap[0]
         if not one.fetched:
             fetch()
+        one.counted = True
         if by_lots:
             one.look()
         now = rank(one)
