@@ -32,6 +32,7 @@ from stockist.counter import pages
 from stockist.counter.answer import which_tyre
 from stockist.counter.api_rows import FoundRow, HaveYouGotItRow, WhichCarsRow, WhichTyreRow
 from stockist.counter.forms import MARKETS, USES, CarForm, WishForm
+from stockist.counter.negotiating import OnlyForm
 from stockist.counter.search import find
 from stockist.counter.shelf import shelf_answers
 from stockist.counter.sites import FROM_SITE
@@ -78,6 +79,7 @@ class Asked(APIView):
 
     permission_classes = (MayAsk,)
     renderer_classes = (WrittenRenderer,)
+    content_negotiation_class = OnlyForm
     known: ClassVar[frozenset[str]] = frozenset()
 
     def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
