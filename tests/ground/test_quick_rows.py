@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from django.db.models import Model
 from django.db.models.signals import post_init
+from django.test.utils import isolate_apps
 
 from inventory.ground.planned import Planned
 from inventory.ground.quick_rows import QuickRows, quick
@@ -60,6 +61,7 @@ def test_rows_that_are_no_models_are_left_as_they_are():
     assert found("ROW-1") == ["ROW-1"]
 
 
+@isolate_apps("inventory")
 def test_who_has_a_say_in_how_instances_are_made_is_asked():
     class Own(Pattern):
         class Meta:

@@ -147,9 +147,9 @@ def test_eight_sheets_over_the_same_skus_end_without_a_deadlock():
 @pytest.mark.django_db(transaction=True)
 def test_a_sheet_of_new_rows_and_a_form_at_the_same_moment():
     maker, by = TyreMakerFactory(code="TARN"), UserFactory()
-    rows = [["TARN", f"P{number}"] for number in range(30)]
+    data = csv_file(["maker", "name"], *[["TARN", f"P{number}"] for number in range(30)])
     answers = at_once(
-        lambda: loaded("patterns", ["maker", "name"], *rows, by=by),
+        lambda: load(sheet_named("patterns"), data, by=by, at=AT),
         *[
             lambda n=n: make_pattern(maker=maker, name=f"P{n}", by=by, at=AT)
             for n in range(0, 30, 5)
