@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from rest_framework.negotiation import DefaultContentNegotiation
@@ -16,12 +16,13 @@ class OnlyForm(DefaultContentNegotiation):
     def select_renderer(
         self,
         request: Request,
-        renderers: Sequence[BaseRenderer],
+        renderers: Iterable[BaseRenderer],
         format_suffix: str | None = None,
     ) -> tuple[BaseRenderer, Any]:
-        only = renderers[0]
+        only, *others = forms = list(renderers)
         named = format_suffix or request.query_params.get(self.settings.URL_FORMAT_OVERRIDE)
         accepted = request.META.get("HTTP_ACCEPT", "*/*")
-        if len(renderers) == 1 and not named and accepted in ("*/*", only.media_type):
+        if not others and not named and accepted in ("*/*", only.media_type):
             return only, only.media_type
-        return super().select_renderer(request, renderers, format_suffix)
+        chosen: tuple[BaseRenderer, Any] = super().select_renderer(request, forms, format_suffix)
+        return chosen
