@@ -39,28 +39,30 @@ def paths(name: str) -> list[tuple[str, str]]:
 
 
 @pytest.mark.parametrize("role", ROLES)
-@pytest.mark.parametrize("name", sorted(RESOURCES))
-def test_the_role_decides(name, role, api):
+def test_the_role_decides(role, api, subtests):
     client, may = api(role), permissions_of(role)
-    model = RESOURCES[name].queryset.model._meta
-    for method, path in paths(name):
-        allowed = f"{model.app_label}.{NEEDS[method]}_{model.model_name}" in may
-        status = call(client, method, path).status_code
-        assert (status == 403) is not allowed, (method, path, status)
-        assert status < 500
+    for name in sorted(RESOURCES):
+        model = RESOURCES[name].queryset.model._meta
+        with subtests.test("a resource", name=name):
+            for method, path in paths(name):
+                allowed = f"{model.app_label}.{NEEDS[method]}_{model.model_name}" in may
+                status = call(client, method, path).status_code
+                assert (status == 403) is not allowed, (method, path, status)
+                assert status < 500
 
 
-@pytest.mark.parametrize("name", sorted(RESOURCES))
-def test_nobody_is_answered_who_is_not_signed_in(name, api):
-    for method, path in paths(name):
-        refused(call(api(), method, path), 401)
+def test_nobody_is_answered_who_is_not_signed_in(api, subtests):
+    for name in sorted(RESOURCES):
+        with subtests.test("a resource", name=name):
+            for method, path in paths(name):
+                refused(call(api(), method, path), 401)
 
 
 @pytest.mark.parametrize("role", ROLES)
-@pytest.mark.parametrize("name", sorted(WRITERS))
-def test_who_may_write(name, role, api):
-    status = call(api(role), "post", f"{name}/").status_code
-    assert status == (400 if role in WRITERS[name] else 403)
+def test_who_may_write(role, api):
+    client = api(role)
+    found = {name: call(client, "post", f"{name}/").status_code for name in WRITERS}
+    assert found == {name: 400 if role in roles else 403 for name, roles in WRITERS.items()}
 
 
 @pytest.mark.parametrize("role", ROLES)

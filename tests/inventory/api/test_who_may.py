@@ -98,40 +98,43 @@ def paths(name: str) -> list[tuple[str, str]]:
     ]  # fmt: skip
 
 
+def asked(name: str) -> list[tuple[str, str]]:
+    """What can only be booked has no address for one."""
+    return [(m, path) for m, path in paths(name) if name in ROWS or not path.endswith("1/")]
+
+
 @pytest.mark.parametrize("role", ROLES)
-@pytest.mark.parametrize("name", sorted(RESOURCES))
-def test_the_role_decides(name, role, api):
+def test_the_role_decides(role, api, subtests):
     client, may = api(role), permissions_of(role)
-    model = RESOURCES[name].queryset.model._meta
-    for method, path in paths(name):
-        if path.endswith("1/") and name not in ROWS:
-            continue  # what can only be booked has no address for one
-        allowed = f"{model.app_label}.{NEEDS[method]}_{model.model_name}" in may
-        status = call(client, method, path).status_code
-        assert (status == 403) is not allowed, (method, path, status)
-        assert status < 500
+    for name in sorted(RESOURCES):
+        model = RESOURCES[name].queryset.model._meta
+        with subtests.test("a resource", name=name):
+            for method, path in asked(name):
+                allowed = f"{model.app_label}.{NEEDS[method]}_{model.model_name}" in may
+                status = call(client, method, path).status_code
+                assert (status == 403) is not allowed, (method, path, status)
+                assert status < 500
 
 
-@pytest.mark.parametrize("name", sorted(RESOURCES))
-def test_nobody_is_answered_who_is_not_signed_in(name, api):
-    for method, path in paths(name):
-        if path.endswith("1/") and name not in ROWS:
-            continue
-        refused(call(api(), method, path), 401)
-
-
-@pytest.mark.parametrize("role", ROLES)
-@pytest.mark.parametrize("name", sorted(READERS))
-def test_who_may_read(name, role, api):
-    status = api(role).get(f"{ROOT}{name}/").status_code
-    assert status == (200 if role in READERS[name] else 403)
+def test_nobody_is_answered_who_is_not_signed_in(api, subtests):
+    for name in sorted(RESOURCES):
+        with subtests.test("a resource", name=name):
+            for method, path in asked(name):
+                refused(call(api(), method, path), 401)
 
 
 @pytest.mark.parametrize("role", ROLES)
-@pytest.mark.parametrize("name", sorted(WRITERS))
-def test_who_may_write(name, role, api):
-    status = write(api(role), "post", f"{name}/", {"nothing": "of use"}).status_code
-    assert status == (400 if role in WRITERS[name] else 403)
+def test_who_may_read(role, api):
+    client = api(role)
+    found = {name: client.get(f"{ROOT}{name}/").status_code for name in READERS}
+    assert found == {name: 200 if role in roles else 403 for name, roles in READERS.items()}
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_who_may_write(role, api):
+    client, useless = api(role), {"nothing": "of use"}
+    found = {name: write(client, "post", f"{name}/", useless).status_code for name in WRITERS}
+    assert found == {name: 400 if role in roles else 403 for name, roles in WRITERS.items()}
 
 
 @pytest.mark.parametrize("name", ["lots", "stock", "postings", "ledger-lines", "gtins"])
