@@ -13,30 +13,34 @@ from inventory.models.sku import Sku
 
 _SUMS = """
 SELECT s.id, s.code, s.status, coalesce(e.first, s.expected_on),
-    coalesce(sum(b.on_hand) FILTER (WHERE ours AND racked), 0),
-    coalesce(sum(w.held) FILTER (WHERE ours AND racked), 0),
-    coalesce(sum(b.on_hand - w.held) FILTER (WHERE ours AND racked AND l.condition = 'new'
-        AND NOT EXISTS (SELECT FROM inventory_block k
-                        WHERE k.lot_id = l.id AND k.lifted_at IS NULL)), 0),
-    coalesce(sum(b.on_hand) FILTER (WHERE ours AND p.kind = 'quarantine'), 0),
-    coalesce(sum(b.on_hand) FILTER (WHERE ours AND p.kind IN ('in_transit', 'despatch')), 0),
-    coalesce(sum(b.on_hand) FILTER (WHERE NOT ours), 0), e.tyres
+    coalesce(t.racked, 0), coalesce(t.held, 0), coalesce(t.to_sell, 0), coalesce(t.quarantine, 0),
+    coalesce(t.moving, 0), coalesce(t.not_ours, 0), e.tyres
 FROM inventory_sku s
 CROSS JOIN LATERAL (
     SELECT min(expected_on) AS first, coalesce(sum(quantity), 0) AS tyres
     FROM inventory_expecteddelivery WHERE sku_id = s.id AND state = 'expected'
 ) e
-LEFT JOIN inventory_lot l ON l.sku_id = s.id
-LEFT JOIN (inventory_balance b JOIN inventory_place p ON p.id = b.place_id
-        AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s::bigint))
-    ON b.lot_id = l.id AND b.on_hand > 0
-{lapsed}
 CROSS JOIN LATERAL (
-    SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s::text[]) AS racked,
-        b.held - coalesce(x.held, 0) AS held
-) w
-WHERE s.id = ANY(%(skus)s::bigint[])
-GROUP BY s.id, e.first, e.tyres ORDER BY s.code
+    SELECT sum(b.on_hand) FILTER (WHERE ours AND racked) AS racked,
+        sum(w.held) FILTER (WHERE ours AND racked) AS held,
+        sum(b.on_hand - w.held) FILTER (WHERE ours AND racked AND l.condition = 'new'
+            AND NOT EXISTS (SELECT FROM inventory_block k
+                            WHERE k.lot_id = l.id AND k.lifted_at IS NULL)) AS to_sell,
+        sum(b.on_hand) FILTER (WHERE ours AND p.kind = 'quarantine') AS quarantine,
+        sum(b.on_hand) FILTER (WHERE ours AND p.kind IN ('in_transit', 'despatch')) AS moving,
+        sum(b.on_hand) FILTER (WHERE NOT ours) AS not_ours
+    FROM inventory_lot l
+    JOIN inventory_balance b ON b.lot_id = l.id AND b.on_hand > 0
+    JOIN inventory_place p ON p.id = b.place_id
+        AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s::bigint)
+{lapsed}
+    CROSS JOIN LATERAL (
+        SELECT l.owner = 'house' AS ours, p.kind = ANY(%(kinds)s::text[]) AS racked,
+            b.held - coalesce(x.held, 0) AS held
+    ) w
+    WHERE l.sku_id = s.id
+) t
+WHERE s.id = ANY(%(skus)s::bigint[]) ORDER BY s.code
 """
 _FIGURES = _SUMS.format(lapsed=LAPSED)
 
