@@ -39,13 +39,13 @@ ORDER BY s.code, p.walk, p.code, l.week_index, l.id
 """
 _BLOCKED = """ARRAY(SELECT k.reason FROM inventory_block k
     WHERE k.lot_id = l.id AND k.lifted_at IS NULL ORDER BY k.reason)"""
-_TO_PROMISE = """
+TO_PROMISE = """
     AND b.on_hand > b.held - coalesce(x.held, 0) AND p.kind = ANY(%(kinds)s::text[])
     AND l.owner = 'house' AND l.condition = 'new'
     AND NOT EXISTS (SELECT FROM inventory_block k WHERE k.lot_id = l.id AND k.lifted_at IS NULL)
 """
 _EVERYTHING = _ROWS.format(lapsed=LAPSED, blocked=_BLOCKED, narrowed="")
-_PROMISED = _ROWS.format(lapsed=LAPSED, blocked="ARRAY[]::text[]", narrowed=_TO_PROMISE)
+_PROMISED = _ROWS.format(lapsed=LAPSED, blocked="ARRAY[]::text[]", narrowed=TO_PROMISE)
 
 Row = Sequence[Any]
 """The columns of a ShelfLot, in the order of its fields."""

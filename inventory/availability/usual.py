@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
 from itertools import groupby
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from inventory.availability.companions import Rule, settled
-from inventory.availability.shelf import HELD, ON_HAND, SITE, SKU, promised_rows
-from inventory.availability.values import Need
+from inventory.availability.shelf import LAPSED, TO_PROMISE
+from inventory.availability.values import PROMISED_FROM, Need
 from inventory.ground.prepared import prepared_cursor
 from inventory.models.companion import Need as Word
 from inventory.sets.recipe import Recipe, RecipePlace
@@ -27,6 +27,19 @@ FROM (
 JOIN inventory_sku k ON k.id = c.companion_id
 ORDER BY k.code, c.tyre_id IS NULL, c.rim_kind = '', c.valve, c.id
 """
+
+
+_SUMS = """
+SELECT l.sku_id, sum(b.on_hand - b.held + coalesce(x.held, 0))
+FROM inventory_lot l
+JOIN inventory_balance b ON b.lot_id = l.id
+JOIN inventory_place p ON p.id = b.place_id
+{lapsed}
+WHERE l.sku_id = ANY(%(skus)s::bigint[])
+    AND (%(site)s::bigint IS NULL OR p.site_id = %(site)s::bigint) {narrowed}
+GROUP BY l.sku_id
+"""
+_FREE = _SUMS.format(lapsed=LAPSED, narrowed=TO_PROMISE)
 
 
 class Part(NamedTuple):
@@ -126,8 +139,9 @@ def _by_kind(rule: Rule) -> str:
 
 def _free(skus: list[int], at: datetime, site_id: int | None) -> Mapping[Key, int]:
     """How many pieces of each are free, in one site or in all."""
-    free: dict[Key, int] = {}
-    for row in promised_rows(skus, at=at) if skus else ():
-        if site_id in (None, row[SITE]):
-            free[row[SKU]] = free.get(row[SKU], 0) + row[ON_HAND] - row[HELD]
-    return free
+    if not skus:
+        return {}
+    asked: dict[str, Any] = {"skus": skus, "kinds": list(PROMISED_FROM), "site": site_id, "at": at}
+    with prepared_cursor() as cursor:
+        cursor.execute(_FREE, asked)
+        return {sku: int(free) for sku, free in cursor.fetchall()}

@@ -147,14 +147,15 @@ def _belonging(front: Offered, rears: Sequence[Offered]) -> list[Offered]:
 
 def _offered(group: Sequence[Judged], axle: Axle) -> list[Offered]:
     """What the group has for an axle; a tyre made for the other axle alone is not among it."""
-    here = [one for one in group if one.axle is axle and _made_for(one, axle)]
-    single = [Offered(axle, (one,)) for one in here if one.tyre.hand is Hand.NONE]
-    lefts = [one for one in here if one.tyre.hand is Hand.LEFT]
-    rights = [one for one in here if one.tyre.hand is Hand.RIGHT]
+    by_hand: dict[Hand, list[Judged]] = {hand: [] for hand in Hand}
+    for one in group:
+        if one.axle is axle and _made_for(one, axle):
+            by_hand[one.tyre.hand].append(one)
+    single = [Offered(axle, (one,)) for one in by_hand[Hand.NONE]]
     pairs = [
         Offered(axle, (left, right))
-        for left in lefts
-        for right in rights
+        for left in by_hand[Hand.LEFT]
+        for right in by_hand[Hand.RIGHT]
         if left.tyre.size_keys & right.tyre.size_keys
     ]
     return single + pairs
@@ -162,5 +163,5 @@ def _offered(group: Sequence[Judged], axle: Axle) -> list[Offered]:
 
 def _made_for(one: Judged, axle: Axle) -> bool:
     compound = one.tyre.compound
-    only = {one.tyre.axle_only, compound.axle_only if compound else ""}
-    return only <= {"", axle}
+    by_compound = compound.axle_only if compound else ""
+    return one.tyre.axle_only in ("", axle) and by_compound in ("", axle)

@@ -60,13 +60,16 @@ def places_of(offer: Offer, wishes: Wishes) -> tuple[PlaceOf, ...]:
 
 def pieces_of(offer: Offer, wishes: Wishes) -> list[tuple[Sku, int]]:
     """The SKUs of a set and how many of each, the first of those that would do."""
-    by_id = {sku.pk: sku for sku in offer.skus}
+    counts = {Axle.FRONT: wishes.front, Axle.REAR: wishes.rear}
     found: list[tuple[Sku, int]] = []
-    for name, skus, count in places_of(offer, wishes):
-        if len(skus) == 2 and count % 2 == 0 and name != SPARE:
-            found += [(by_id[sku], count // 2) for sku in skus]
-        else:
-            found.append((by_id[skus[0]], count))
+    for one in offer.axles:
+        count = counts[one.axle]
+        if one.handed and count % 2 == 0:
+            found += [(each.sku, count // 2) for each in one.judged if count]
+        elif count:
+            found.append((one.first.sku, count))
+    if found and wishes.spare:
+        found.append((offer.first.sku, 1))
     return found
 
 
