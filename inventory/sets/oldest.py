@@ -48,12 +48,25 @@ def oldest(
     cluster: Cluster, streams: Sequence[Stream], starts: Sequence[int] | None = None
 ) -> Oldest | None:
     """The oldest sets of a cluster, tyres before `starts` left out; None if it has none."""
+    if len(cluster.axles) == 1:
+        return _of_one_axle(cluster, streams, starts)
     by_axle = {axle: _ranked(axle, streams, starts) for axle in dict.fromkeys(cluster.axles)}
     if not all(by_axle.values()):
         return None
     search = _Search()
     for chosen in _choices(cluster, [by_axle[axle] for axle in cluster.axles], search):
         for plan in _least_sets(cluster, chosen, streams, starts):
+            search.consider(plan)
+    return None if search.weeks is None else Oldest(search.weeks, list(search.plans.values()))
+
+
+def _of_one_axle(
+    cluster: Cluster, streams: Sequence[Stream], starts: Sequence[int] | None
+) -> Oldest | None:
+    """The same of one axle: what its options come to by themselves is all there is to look at."""
+    search = _Search()
+    for option in cluster.axles[0].options:
+        for plan in _least_sets(cluster, (option,), streams, starts):
             search.consider(plan)
     return None if search.weeks is None else Oldest(search.weeks, list(search.plans.values()))
 
