@@ -71,10 +71,17 @@ def _writer(kind: type[serializers.Serializer[Any]]) -> Write:
     get = _all_of([field.source or name for name, field in fields.items()])
 
     def write(value: Any, known: Known) -> bytes:
-        return row % tuple(
-            [show(given, known) for show, given in zip(shown, get(value), strict=True)]
-        )
+        told = [show(given, known) for show, given in zip(shown, get(value), strict=True)]
+        return row % tuple(told)
 
+    def write_words(value: Any, known: Known) -> bytes:
+        told = [
+            _quoted(given) if type(given) is str else _words(given, known) for given in get(value)
+        ]
+        return row % tuple(told)
+
+    if all(show is _words for show in shown):
+        write = write_words
     return _once(kind, write) if issubclass(kind, ToldOnce) else write
 
 

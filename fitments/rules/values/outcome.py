@@ -18,7 +18,7 @@ class Outcome(IntEnum):
     @property
     def code(self) -> str:
         """``suits``, ``caution``, ``cannot_tell`` or ``does_not_suit``."""
-        return self.name.lower()
+        return _CODES[self]
 
     @property
     def word(self) -> str:
@@ -29,6 +29,7 @@ class Outcome(IntEnum):
         return "✓!?✕"[self]
 
 
+_CODES = tuple(each.name.lower() for each in Outcome)
 _WORDS = {
     Outcome.SUITS: "suits",
     Outcome.CAUTION: "suits with a caution",
@@ -48,11 +49,14 @@ class Weight(IntEnum):
     @property
     def code(self) -> str:
         """``not_asked``, ``note``, ``caution`` or ``full``."""
-        return self.name.lower()
+        return _WEIGHT_CODES[self]
 
     @property
     def word(self) -> str:
         return ("not asked", "note only", "a caution at most", "in full")[self]
+
+
+_WEIGHT_CODES = tuple(each.name.lower() for each in Weight)
 
 
 @dataclass(frozen=True, slots=True)
