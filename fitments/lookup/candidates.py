@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from functools import cached_property
+
+from django.utils.functional import cached_property
 
 from fitments.lookup.approvals import approvals_for
 from fitments.lookup.fetching import fetch_numbers, fetch_places, tyres_of_size, with_line

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
-from functools import cached_property
+
+from django.utils.functional import cached_property
 
 from inventory.availability.companions import Rules, Settled, rules_asked, settled
 from inventory.availability.figures import stock_asked

@@ -11,12 +11,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+
+from django.utils.functional import cached_property
 
 from fitments.lookup.candidates import Judged
 from fitments.rules.values import Axle, Hand, Tyre
 from inventory.models.sku import Sku
 
+_AXLES = tuple(Axle)
 Dress = tuple[str, int | None, str, str]
 
 
@@ -115,7 +117,7 @@ def offers_of(judged: Sequence[Judged], wanted: frozenset[Axle]) -> tuple[Offer,
 
 
 def _offers(group: Sequence[Judged], wanted: frozenset[Axle]) -> Iterable[Offer]:
-    axles = {axle: _offered(group, axle) for axle in Axle if axle in wanted}
+    axles = {axle: _offered(group, axle) for axle in _AXLES if axle in wanted}
     if len(axles) == 1:
         for each in next(iter(axles.values())):
             yield Offer((each,), each.first.listed)
@@ -147,15 +149,20 @@ def _belonging(front: Offered, rears: Sequence[Offered]) -> list[Offered]:
 
 def _offered(group: Sequence[Judged], axle: Axle) -> list[Offered]:
     """What the group has for an axle; a tyre made for the other axle alone is not among it."""
-    by_hand: dict[Hand, list[Judged]] = {hand: [] for hand in Hand}
+    single: list[Offered] = []
+    lefts: list[Judged] = []
+    rights: list[Judged] = []
     for one in group:
         if one.axle is axle and _made_for(one, axle):
-            by_hand[one.tyre.hand].append(one)
-    single = [Offered(axle, (one,)) for one in by_hand[Hand.NONE]]
+            hand = one.tyre.hand
+            if hand is Hand.NONE:
+                single.append(Offered(axle, (one,)))
+            else:
+                (lefts if hand is Hand.LEFT else rights).append(one)
     pairs = [
         Offered(axle, (left, right))
-        for left in by_hand[Hand.LEFT]
-        for right in by_hand[Hand.RIGHT]
+        for left in lefts
+        for right in rights
         if left.tyre.size_keys & right.tyre.size_keys
     ]
     return single + pairs

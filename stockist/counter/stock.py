@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
-from functools import cached_property
 from typing import Any
+
+from django.utils.functional import cached_property
 
 from fitments.rules.values import Axle, Spot
 from inventory.availability import Figures, Need, Prospect, ShelfLot, prospects, stock_of
