@@ -25,8 +25,8 @@ from inventory.availability.shelf import (
     SITE,
     SKU,
     Row,
-    promised_rows,
     shelf_lot,
+    with_companions_asked,
 )
 from inventory.availability.values import ChosenLot, Figures, Need, Price, SetAnswer
 from inventory.ground.together import Later, together
@@ -60,9 +60,9 @@ def stock_and_promises(
     facts = {sku.pk: fact_of(sku) for sku in skus}
     with together():
         stock = Later(stock_asked(list(facts), at=at, site_id=site_id))
-        read = _Read(needs, facts)
+        read = _Read(needs, at, facts)
     figures = stock.told()
-    shelf = _Shelf(read, at)
+    shelf = _Shelf(read)
     return figures, [Prospect(need, shelf).answer for need in needs]
 
 
@@ -72,37 +72,37 @@ def prospects(needs: Sequence[Need], *, at: datetime) -> list[Prospect]:
     Three queries now and none later.
     """
     with together():
-        read = _Read(needs)
-    shelf = _Shelf(read, at)
+        read = _Read(needs, at)
+    shelf = _Shelf(read)
     return [Prospect(need, shelf) for need in needs]
 
 
 class _Read:
-    """What is asked of the tyres of all needs at once, before it is known what goes with them."""
+    """What is asked of the tyres of all needs, and of all that may go with them, at once."""
 
     def __init__(
-        self, needs: Sequence[Need], at_hand: Mapping[int, TyreFact] | None = None
+        self, needs: Sequence[Need], at: datetime, at_hand: Mapping[int, TyreFact] | None = None
     ) -> None:
         tyres = {sku for need in needs for sku in _skus(need.recipe)}
-        self.asked = tyres | {int(one.sku) for need in needs for one in need.recipe.companions}
+        asked = tyres | {int(one.sku) for need in needs for one in need.recipe.companions}
         self.rules = Later(rules_asked(sorted(tyres)))
-        self.at_hand = at_hand if at_hand and self.asked <= at_hand.keys() else None
-        self._tyres = None if self.at_hand else Later(tyres_asked(self.asked))
+        self.rows = Later(with_companions_asked(sorted(asked), at=at))
+        self._at_hand = at_hand if at_hand and asked <= at_hand.keys() else None
+        self._tyres = None if self._at_hand else Later(tyres_asked(asked))
 
     def tyres(self) -> Mapping[int, TyreFact]:
         """What matters of each; to be called once."""
-        return self._tyres.told() if self._tyres else self.at_hand or {}
+        return self._tyres.told() if self._tyres else self._at_hand or {}
 
 
 class _Shelf:
     """Everything that was read, for all needs."""
 
-    def __init__(self, read: _Read, at: datetime) -> None:
+    def __init__(self, read: _Read) -> None:
         self.rules: Rules = read.rules.told()
         self.tyres = read.tyres()
-        companions = {rule.companion_id for some in self.rules.values() for rule in some}
         self._rows: dict[int, list[Row]] = {}
-        for row in promised_rows(sorted(read.asked | companions), at=at):
+        for row in read.rows.told():
             self._rows.setdefault(row[SKU], []).append(row)
         self._free: dict[tuple[int, int | None], int] = {}
         self._lots: dict[tuple[int, Sku, int | None], list[SetLot]] = {}

@@ -9,7 +9,7 @@ from typing import Any
 from django.utils import timezone
 
 from inventory.availability.values import PROMISED_FROM, ShelfLot
-from inventory.ground.prepared import prepared_cursor
+from inventory.ground.together import Asked
 
 # What holds that have run out by then still hold in the ledger: free from that moment. Looked up
 # for balances that are held, and for no others: however many holds there ever were, few are.
@@ -34,7 +34,7 @@ JOIN inventory_balance b ON b.lot_id = l.id
 JOIN inventory_place p ON p.id = b.place_id
 JOIN inventory_site s ON s.id = p.site_id
 {lapsed}
-WHERE l.sku_id = ANY(%(skus)s::bigint[]) AND b.on_hand > 0 {narrowed}
+WHERE l.sku_id = ANY({skus}) AND b.on_hand > 0 {narrowed}
 ORDER BY s.code, p.walk, p.code, l.week_index, l.id
 """
 _BLOCKED = """ARRAY(SELECT k.reason FROM inventory_block k
@@ -44,8 +44,19 @@ TO_PROMISE = """
     AND l.owner = 'house' AND l.condition = 'new'
     AND NOT EXISTS (SELECT FROM inventory_block k WHERE k.lot_id = l.id AND k.lifted_at IS NULL)
 """
-_EVERYTHING = _ROWS.format(lapsed=LAPSED, blocked=_BLOCKED, narrowed="")
-_PROMISED = _ROWS.format(lapsed=LAPSED, blocked="ARRAY[]::text[]", narrowed=TO_PROMISE)
+_THESE = "%(skus)s::bigint[]"
+# Known here and not handed in, so that nobody waits for the companions' rows first.
+_WITH_COMPANIONS = """%(skus)s::bigint[] || ARRAY(
+    SELECT c.companion_id FROM inventory_companion c WHERE c.tyre_id = ANY(%(skus)s::bigint[])
+    UNION ALL SELECT c.companion_id FROM inventory_sku t
+    JOIN inventory_companion c ON c.size_key = ANY(t.size_keys)
+    WHERE t.id = ANY(%(skus)s::bigint[])
+)"""
+_EVERYTHING = _ROWS.format(skus=_THESE, lapsed=LAPSED, blocked=_BLOCKED, narrowed="")
+_PROMISED, _PROMISED_WITH_COMPANIONS = (
+    _ROWS.format(skus=skus, lapsed=LAPSED, blocked="ARRAY[]::text[]", narrowed=TO_PROMISE)
+    for skus in (_THESE, _WITH_COMPANIONS)
+)
 
 Row = Sequence[Any]
 """The columns of a ShelfLot, in the order of its fields."""
@@ -57,7 +68,7 @@ LOT, PLACE, SITE, SKU, ON_HAND, HELD = (
 
 def everything_of(skus: Collection[int], *, at: datetime) -> list[ShelfLot]:
     """Every tyre of these SKUs as it lies at a moment, in walking order."""
-    return list(map(shelf_lot, _read(_EVERYTHING, skus, at)))
+    return list(map(shelf_lot, _asked(_EVERYTHING, skus, at).answer()))
 
 
 def promised_of(skus: Collection[int], *, at: datetime) -> list[ShelfLot]:
@@ -67,15 +78,18 @@ def promised_of(skus: Collection[int], *, at: datetime) -> list[ShelfLot]:
 
 def promised_rows(skus: Collection[int], *, at: datetime) -> list[Row]:
     """The same as rows, for who looks closely at few of many."""
-    return _read(_PROMISED, skus, at)
+    return _asked(_PROMISED, skus, at).answer()
 
 
-def _read(query: str, skus: Collection[int], at: datetime) -> list[Row]:
+def with_companions_asked(skus: Collection[int], *, at: datetime) -> Asked[list[Row]]:
+    """The same of these SKUs and of all that any rule names for them, to be sent with others."""
+    return _asked(_PROMISED_WITH_COMPANIONS, skus, at)
+
+
+def _asked(query: str, skus: Collection[int], at: datetime) -> Asked[list[Row]]:
     on = timezone.localtime(at).date()
-    asked: dict[str, Any] = {"skus": list(skus), "kinds": list(PROMISED_FROM), "on": on, "at": at}
-    with prepared_cursor() as cursor:
-        cursor.execute(query, asked)
-        return list(cursor.fetchall())
+    given: dict[str, Any] = {"skus": list(skus), "kinds": list(PROMISED_FROM), "on": on, "at": at}
+    return Asked(query, given, list)
 
 
 def shelf_lot(row: Row) -> ShelfLot:
