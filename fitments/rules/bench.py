@@ -73,9 +73,12 @@ class Place:
                 told.append(said)
         return told
 
-    def briefly(self, tyre: Tyre) -> Brief:
-        """What all rules come to together for a tyre here; nothing is worse than a refusal."""
-        brief = self._of_groups(self._first, tyre, NOTHING)
+    def briefly(self, tyre: Tyre, before: Brief) -> Brief:
+        """What all rules come to together for a tyre here, and what there was before.
+
+        Nothing is worse than a refusal.
+        """
+        brief = self._of_groups(self._first, tyre, before)
         return brief if brief[0] == WORST else self._of_groups(self._others, tyre, brief)
 
     def _of_groups(self, some: list[_Group], tyre: Tyre, before: Brief) -> Brief:
@@ -114,7 +117,7 @@ class Bench:
 
     def __init__(self, spots: Mapping[Axle, Spot], terms: Terms) -> None:
         self.spots, self.terms = spots, terms
-        self._places: dict[tuple[Axle, str], Place] = {}
+        self._places: dict[tuple[str, str], Place] = {}
         self._cars: dict[Hashable, Said] = {}
         self._briefly: dict[Hashable, Brief] = {}
 
@@ -135,17 +138,17 @@ class Bench:
 
     def gist(self, tyres: Mapping[Axle, OnAxle], spare: Tyre | None = None) -> Gist:
         """What `judge` comes to for the same tyres; no sentence is kept, and few are made."""
-        briefs = []
-        for axle in _AXLES:
-            if axle in tyres:
-                here = _several(tyres[axle])
-                briefs += [place.briefly(tyre) for place, tyre in self._each_place(axle, here)]
-                if _are_to_be_compared(here):
-                    car = self._placed(tyres, spare)
-                    briefs.append(brief_of(weigh(judge_axle(car, axle), self.terms)))
-        brief = both(briefs)
+        brief = NOTHING
+        for axle, given in tyres.items():
+            here = _several(given)
+            for place, tyre in self._each_place(axle, here):
+                brief = place.briefly(tyre, brief)
+            if _are_to_be_compared(here):
+                found = judge_axle(self._placed(tyres, spare), axle)
+                brief = both((brief, brief_of(weigh(found, self.terms))))
         if brief[0] < WORST:
-            brief = both([brief, self._briefly_together(self._placed(tyres, spare))])
+            together = self._briefly_together(self._placed(tyres, spare))
+            brief = both((brief, together))
         return gist_of(brief)
 
     def _placed(self, tyres: Mapping[Axle, OnAxle], spare: Tyre | None) -> Placed:
@@ -163,11 +166,12 @@ class Bench:
         ]
 
     def _place(self, axle: Axle, side: str) -> Place:
-        place = self._places.get((axle, side))
+        where = axle.value, side  # the axle itself takes longer to look up
+        place = self._places.get(where)
         if place is None:
             spot = self.spots.get(axle) or Spot(axle=axle)
             spot = replace(spot, side=side) if side else spot
-            place = self._places[axle, side] = Place(spot, self.terms, str(axle))
+            place = self._places[where] = Place(spot, self.terms, str(axle))
         return place
 
     def _together(self, car: Placed) -> Said:
@@ -209,7 +213,7 @@ def _kind_of_car(car: Placed) -> Hashable:
 
 def _are_to_be_compared(tyres: tuple[Tyre, ...]) -> bool:
     """Whether there is something to be said of the tyres of an axle as they are to each other."""
-    return len(tyres) > 1 or any(each.hand is not Hand.NONE for each in tyres)
+    return len(tyres) > 1 or (len(tyres) == 1 and tyres[0].hand is not Hand.NONE)
 
 
 def judge_at(tyre: Tyre, spot: Spot, terms: Terms) -> Verdict:

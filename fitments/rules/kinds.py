@@ -71,16 +71,17 @@ def told_apart_by(looks_at: tuple[str, ...], spot: Spot) -> Sequence[str]:
 
 
 def _of_size(spot: Spot, terms: Terms) -> Looks:
-    """The size alone where it is listed; else whether it is approved, and what it measures."""
-    listed: dict[Hashable, bool] = {}
+    """The size, by a number, where it is listed; else whether it is approved; else its measures."""
+    listed: dict[Hashable, int] = {}
 
     def kind(tyre: Tyre) -> Hashable:
         size = tyre.size, tyre.size_keys
-        is_listed = listed.get(size)
-        if is_listed is None:
-            is_listed = listed[size] = listed_as(tyre, spot).best is not None
-        if is_listed or tyre.size is None:
-            return size
+        number = listed.get(size)
+        if number is None:
+            is_listed = listed_as(tyre, spot).best is not None
+            number = listed[size] = len(listed) + 1 if is_listed else 0
+        if number or tyre.size is None:
+            return number
         if approved_by_maker(tyre, spot, terms):
             return "approved"
         return *size, tyre.overall_mm, tyre.section_mm
