@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from django.db.models import Prefetch
 
@@ -24,6 +24,9 @@ from inventory.models.sku import Sku, SkuQuerySet
 from inventory.models.sku import TypeApproval as TypeApprovalRow
 
 NUMBERS = "fetched_type_approvals"
+# Hundreds of tyres are made for one answer, and an enumeration looks its members up slowly.
+_tread, _shoulder, _use, _weather = cache(Tread), cache(Shoulder), cache(TyreUse), cache(Weather)
+_hand, _tube, _sidewall, _status = cache(Hand), cache(TubeType), cache(Sidewall), cache(Status)
 
 
 @lru_cache(maxsize=20_000)
@@ -74,10 +77,10 @@ def _of_pattern(sku: Sku) -> dict[str, object]:
         "introduced": pattern.introduced,
         "withdrawn": pattern.withdrawn,
         "remade_since": pattern.remade_since,
-        "tread": Tread(pattern.tread),
-        "shoulder": Shoulder(pattern.shoulder),
-        "use": TyreUse(pattern.use),
-        "weather": Weather(pattern.weather),
+        "tread": _tread(pattern.tread),
+        "shoulder": _shoulder(pattern.shoulder),
+        "use": _use(pattern.use),
+        "weather": _weather(pattern.weather),
     }
 
 
@@ -90,12 +93,12 @@ def tyre_of(sku: Sku) -> Tyre:
         maker=sku.maker.name,
         compound=_compound(sku),
         axle_only=sku.axle_only,
-        hand=Hand(sku.hand),
+        hand=_hand(sku.hand),
         ply=sku.ply,
-        tube=TubeType(sku.tube),
+        tube=_tube(sku.tube),
         mark=sku.mark,
         mark_issue=sku.mark_issue,
-        sidewall=Sidewall(sku.sidewall),
+        sidewall=_sidewall(sku.sidewall),
         band_mm=sku.band_mm,
         rim_mm=sku.rim_mm,
         bead=sku.bead,
@@ -109,6 +112,6 @@ def tyre_of(sku: Sku) -> Tyre:
         load_pressure_kpa=sku.load_pressure_kpa,
         top_speed_kmh=sku.maker_top_speed_kmh,
         type_approvals=_type_approvals(sku),
-        status=Status(sku.status),
+        status=_status(sku.status),
         **_of_pattern(sku),  # type: ignore[arg-type]
     )

@@ -124,7 +124,7 @@ def _in_order(
             one.price = stock.usual_price(one.offer)
     likely: list[Standing] = []
     for good, refused in parts:
-        likely += _first(good, last and last * 3 // 2) + _first(refused, MOST_REFUSED * 2)
+        likely += _first(good, last) + _first(refused, MOST_REFUSED)
     _fetch(likely, stock)
 
     def fetch() -> None:
@@ -139,8 +139,9 @@ def _in_order(
 
 
 def _first(some: list[Standing], most: int | None) -> list[Standing]:
-    """The best as far as is known; all where there is no limit."""
-    return some if most is None or len(some) <= most else nsmallest(most, some, key=rank)
+    """The best as far as is known, and half as many again; all where there is no limit."""
+    likely = None if most is None else most * 3 // 2
+    return some if likely is None or len(some) <= likely else nsmallest(likely, some, key=rank)
 
 
 def _fetch(some: Sequence[Standing], stock: Stock) -> None:
