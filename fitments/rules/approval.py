@@ -38,9 +38,11 @@ def _by_maker(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
     found = _of_this_tyre(facts, tyre, spot, terms, MAKER)
     if found:
         return found
-    here = [each for each in facts if each.axle in ("", spot.axle) and in_force(each, terms)]
+    here = {
+        who_says(each) for each in facts if each.axle in ("", spot.axle) and in_force(each, terms)
+    }
     if here:
-        names = sorted({who_says(each) for each in here})
+        names = sorted(here)
         return (
             SAYS.on("others").cannot_tell(
                 f"The car's maker approves other tyres here ({'; '.join(names)}); of this one no "

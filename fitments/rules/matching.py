@@ -6,11 +6,20 @@ from collections.abc import Iterable
 
 from fitments.rules.measures import tyre_keys
 from fitments.rules.values import ApprovalFact, Basis, IssuerKind, Spot, Terms, Tyre
+from fitments.rules.values.span import ALWAYS
 
 
 def about(facts: Iterable[ApprovalFact], tyre: Tyre, spot: Spot) -> list[ApprovalFact]:
     """The approvals of this size, pattern and compound for this axle, whatever the mark."""
-    return [each for each in facts if _is_about(each, tyre, spot)]
+    keys, compound = tyre_keys(tyre), tyre.compound.key if tyre.compound else None
+    return [
+        each
+        for each in facts
+        if (not each.keys or not each.keys.isdisjoint(keys))
+        and (not each.axle or spot.axle is None or each.axle == spot.axle)
+        and each.pattern_key in (None, tyre.pattern_key)
+        and each.compound_key in (None, compound)
+    ]
 
 
 def same_mark(fact: ApprovalFact, tyre: Tyre) -> bool:
@@ -30,18 +39,9 @@ def approved_by_maker(tyre: Tyre, spot: Spot, terms: Terms) -> ApprovalFact | No
 
 def in_force(fact: ApprovalFact, terms: Terms) -> bool:
     """Whether it holds on the day and has not been withdrawn by then."""
-    withdrawn = fact.withdrawn_on is not None and fact.withdrawn_on <= terms.on
-    return fact.valid.holds(terms.on) and not withdrawn
-
-
-def _is_about(fact: ApprovalFact, tyre: Tyre, spot: Spot) -> bool:
-    compound = tyre.compound.key if tyre.compound else None
-    return (
-        (not fact.axle or spot.axle is None or fact.axle == spot.axle)
-        and (not fact.keys or not fact.keys.isdisjoint(tyre_keys(tyre)))
-        and fact.pattern_key in (None, tyre.pattern_key)
-        and fact.compound_key in (None, compound)
-    )
+    if fact.withdrawn_on is not None and fact.withdrawn_on <= terms.on:
+        return False
+    return fact.valid is ALWAYS or fact.valid.holds(terms.on)
 
 
 def issued_by(kind: IssuerKind, spot: Spot) -> list[ApprovalFact]:
