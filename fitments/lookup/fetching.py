@@ -32,9 +32,14 @@ _tyre = Planned(
 _tyres = Planned(
     lambda keys: Sku.objects.tyres().of_size(keys).with_names().order_by("code"), [str]
 )
-_numbers = Planned(
-    lambda skus: TypeApproval.objects.filter(sku__in=skus).order_by("scheme", "number"), [int]
-)
+
+
+def _approvals(skus: list[int]) -> QuerySet[Any, Any]:
+    rows = TypeApproval.objects.filter(sku__in=skus).order_by("scheme", "number")
+    return rows.values_list("sku_id", "scheme", "number", named=True)
+
+
+_numbers: Planned[Any] = Planned(_approvals, [int])
 
 
 def variant_called(code: str) -> Variant | None:
@@ -62,8 +67,11 @@ def fetch_places(variants: list[Variant]) -> list[Variant]:
 
 def fetch_numbers(skus: list[Sku]) -> list[Sku]:
     """The same SKUs with their type approvals: one query for any number."""
-    if skus:
-        _hang(skus, NUMBERS, _numbers([one.pk for one in skus]), "sku")
+    lists: dict[int, list[Any]] = {one.pk: [] for one in skus}
+    for row in _numbers(list(lists)) if skus else ():
+        lists[row.sku_id].append(row)
+    for one in skus:
+        vars(one)[NUMBERS] = lists[one.pk]
     return skus
 
 

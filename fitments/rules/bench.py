@@ -51,7 +51,7 @@ class Said:
 class Place:
     """One place of a car, and what has been said of tyres at it."""
 
-    __slots__ = ("_asked", "_first", "_others", "_spot", "_terms", "_where")
+    __slots__ = ("_asked", "_first", "_others", "_spot", "_telling", "_terms", "_where")
 
     def __init__(self, spot: Spot, terms: Terms, where: str) -> None:
         self._spot, self._terms, self._where = spot, terms, where
@@ -62,6 +62,7 @@ class Place:
         ]
         first, others = groups(spot, terms)
         self._first: list[_Group] = [(kind, numbers, {}) for kind, numbers in first]
+        self._telling = self._first[1:]
         self._others: list[_Group] = [(kind, numbers, {}) for kind, numbers in others]
 
     def of(self, tyre: Tyre) -> list[Said]:
@@ -76,9 +77,10 @@ class Place:
     def briefly(self, tyre: Tyre, before: Brief) -> Brief:
         """What all rules come to together for a tyre here, and what there was before.
 
-        Nothing is worse than a refusal.
+        Nothing is worse than a refusal: then only those are asked that say more than an outcome.
         """
-        brief = self._of_groups(self._first, tyre, before)
+        some = self._telling if before[0] == WORST else self._first
+        brief = self._of_groups(some, tyre, before)
         return brief if brief[0] == WORST else self._of_groups(self._others, tyre, brief)
 
     def _of_groups(self, some: list[_Group], tyre: Tyre, before: Brief) -> Brief:

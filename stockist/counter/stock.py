@@ -67,6 +67,7 @@ class Stock:
         self._site_id = site_of(wishes)
         self._recipes: dict[Offer, Recipe | None] = {}
         self._found: dict[Recipe, Prospect] = {}
+        self._usual: dict[object, Decimal | None] = {}
         for offer in {offer.shape: offer for offer in reversed(placed)}.values():
             self.recipe(offer)
 
@@ -99,11 +100,17 @@ class Stock:
 
     def usual_price(self, offer: Offer) -> Decimal | None:
         """The price of a set of it, whichever lots are chosen; None where it cannot be said."""
+        rim_kind = str(self._placed[offer][Axle.FRONT].rim_kind)
+        alike = (rim_kind, offer.shape, *[one.sku_ids for one in offer.axles])
+        if alike not in self._usual:  # offers of several parts are often of the same tyres
+            self._usual[alike] = self._price(offer, rim_kind)
+        return self._usual[alike]
+
+    def _price(self, offer: Offer, rim_kind: str) -> Decimal | None:
         pieces = pieces_of(offer, self.wishes)
         if not pieces:
             return None
         parts = [Part(sku.price, sku.currency, count) for sku, count in pieces]
-        rim_kind = str(self._placed[offer][Axle.FRONT].rim_kind)
         return amount([*parts, *self._musts.of(places_of(offer, self.wishes), rim_kind)])
 
     @cached_property
