@@ -38,7 +38,7 @@ from fitments.rules.values import (
     Verdict,
 )
 from fitments.rules.voice import Rule
-from fitments.rules.weight import weigh
+from fitments.rules.weight import cells_for, weighed
 
 PLAIN = (
     *("axle", "side", "rim_mm", "bead", "width_in", "rim_kind", "tubed"),
@@ -71,6 +71,8 @@ Traits = tuple[Hashable, ...]
 Said = tuple[tuple[Finding, ...], Outcome | None]
 """Weighed findings, and the strictest outcome that counts among them; None where none does."""
 
+Told = tuple[Finding, Finding | None, Outcome | None]
+"""A finding as the rule has it, the same weighed (None: not asked for), and what it counts."""
 Seen = Callable[[Traits], Hashable]
 
 _plain: Callable[[Spot], tuple[Any, ...]] = attrgetter(*PLAIN)
@@ -84,7 +86,8 @@ class Round:
         self._asked: list[tuple[Rule, Seen, dict[Hashable, Said]]] = [
             (judge, _seen(judge), {}) for entry in RULES for judge, _ in entry.asked
         ]
-        self._told: dict[Finding, tuple[Finding, ...]] = {}
+        self._cells = cells_for(terms.market, terms.use)
+        self._told: dict[str, Told] = {}
         self._listed: dict[int, FittedSize | None] = {}
         self._been: list[Spot] = []  # kept, so that what was compared by identity stays itself
 
@@ -109,13 +112,21 @@ class Round:
     def _ask(self, judge: Rule, spot: Spot) -> Said:
         """What the rule says here; a sentence that was said before is the one that was said."""
         said: list[Finding] = []
+        strictest: Outcome | None = None
         for each in judge(self.tyre, spot, self.terms):
-            told = self._told.get(each)
-            if told is None:
-                told = self._told[each] = weigh((each,), self.terms)
-            said += told
-        counted = [each.counted for each in said if each.counted is not None]
-        return tuple(said), max(counted, default=None)
+            told = self._told.get(each.words)
+            if told is None or told[0] != each:
+                told = self._told[each.words] = self._weighed(each)
+            _, finding, counted = told
+            if finding is not None:
+                said.append(finding)
+            if counted is not None and (strictest is None or counted > strictest):
+                strictest = counted
+        return tuple(said), strictest
+
+    def _weighed(self, one: Finding) -> Told:
+        finding = weighed(one, self._cells[one.rule, one.point])
+        return one, finding, None if finding is None else finding.counted
 
     def _traits(self, spot: Spot) -> Traits:
         best = self._best(spot)

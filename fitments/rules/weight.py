@@ -42,6 +42,12 @@ def table() -> dict[Place, Cell]:
     return cells
 
 
+@cache
+def _cells_for(market: Market, use: Use) -> dict[tuple[str, str], Cell]:
+    """The cells of one market and use, by rule and point."""
+    return {place[:2]: cell for place, cell in table().items() if place[2:] == (market, use)}
+
+
 def cell_of(finding: Finding, terms: Terms) -> Cell:
     """The cell that a finding falls into. Raises KeyError for a rule or point not in the table."""
     return table()[finding.rule, finding.point, terms.market, terms.use]
@@ -52,15 +58,22 @@ def weigh(findings: Iterable[Finding], terms: Terms, where: str = "") -> tuple[F
 
     ``where`` is the place that they are about, where a whole car is judged.
     """
-    found, cells, market, use = [], table(), terms.market, terms.use
-    for each in findings:
-        cell = cells[each.rule, each.point, market, use]
-        if cell.counts is not Weight.NOT_ASKED:
-            found.append(_weighed(each, cell, where))
-    return tuple(found)
+    cells = cells_for(terms.market, terms.use)
+    found = [weighed(each, cells[each.rule, each.point], where) for each in findings]
+    return tuple([each for each in found if each is not None])
 
 
-def _weighed(one: Finding, cell: Cell, where: str) -> Finding:
+@cache
+def cells_for(market: Market, use: Use) -> dict[tuple[str, str], Cell]:
+    """The cells of one market and use, by rule and point."""
+    asked = (market, use)
+    return {place[:2]: cell for place, cell in table().items() if place[2:] == asked}
+
+
+def weighed(one: Finding, cell: Cell, where: str = "") -> Finding | None:
+    """One finding with what it counts for; None where it is not asked for."""
+    if cell.counts is Weight.NOT_ASKED:
+        return None
     # Spelt out: made for every sentence, and dataclasses.replace takes five times as long.
     return Finding(
         one.rule,
