@@ -26,6 +26,9 @@ LAW = Voice(
 LOOK_AT = "the date code on the sidewall; it may stand on the inner one"
 
 
+_age = lru_cache(maxsize=4096)(age_between)  # tyres of some hundred weeks, asked about today
+
+
 def judge_age(tyre: Tyre, spot: Spot, terms: Terms) -> Findings:
     made, ran = tyre.made, spot.competition_class if terms.use is Use.TRACK else None
     if made is None:
@@ -58,7 +61,7 @@ def _limit(says: Voice, whose: str, limit: int, made: Made, on: date) -> Finding
     oldest = _oldest(limit, on)
     if made.last_day is None:
         return _by_span(says, against, oldest, made)
-    age = f"Made in the week to {day(made.last_day)}, {age_between(made.last_day, on)} old"
+    age = f"Made in the week to {day(made.last_day)}, {_age(made.last_day, on)} old"
     if week_index(made.last_day) < oldest:
         return says.refuses(f"{age}: older than {against}.")
     if week_index(made.earliest) < oldest:
@@ -84,7 +87,7 @@ def _by_span(says: Voice, against: str, oldest: int, made: Made) -> Finding:
 def _no_limit(made: Made, on: date) -> Finding:
     if made.last_day is None:
         return LIMIT.suits("No age limit was asked for, and the age is not known.")
-    age = f"Made in the week to {day(made.last_day)}, {age_between(made.last_day, on)} old"
+    age = f"Made in the week to {day(made.last_day)}, {_age(made.last_day, on)} old"
     return LIMIT.suits(f"{age}; no age limit was asked for.")
 
 

@@ -42,12 +42,6 @@ def table() -> dict[Place, Cell]:
     return cells
 
 
-@cache
-def _cells_for(market: Market, use: Use) -> dict[tuple[str, str], Cell]:
-    """The cells of one market and use, by rule and point."""
-    return {place[:2]: cell for place, cell in table().items() if place[2:] == (market, use)}
-
-
 def cell_of(finding: Finding, terms: Terms) -> Cell:
     """The cell that a finding falls into. Raises KeyError for a rule or point not in the table."""
     return table()[finding.rule, finding.point, terms.market, terms.use]
