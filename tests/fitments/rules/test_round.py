@@ -27,7 +27,7 @@ def kin(one, others, names):
     return [one, *(replace(one, **{name: getattr(other, name)}) for other, name in changed)]
 
 
-@settings(quick, max_examples=50)
+@settings(quick, max_examples=30)
 @given(
     guesses.near_tyres | guesses.tyres,
     some_spots,
@@ -43,7 +43,7 @@ def test_a_round_says_what_judging_one_by_one_says(one, place, others, names, vi
         assert round_.judge(places[number]) == judge_on(one, places[number], on)
 
 
-@settings(quick, max_examples=50)
+@settings(quick, max_examples=30)
 @given(
     guesses.near_tyres | guesses.tyres,
     some_spots,
