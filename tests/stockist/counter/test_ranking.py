@@ -15,6 +15,7 @@ from inventory.models.sku import Sku
 from inventory.sets import Prefer
 from stockist.counter import ranking
 from stockist.counter.answer import Question, which_tyre
+from stockist.counter.ranking import MOST_REFUSED
 from stockist.counter.stock import Stock
 from stockist.counter.wishes import Wishes
 from tests.factories.catalogue import CompanionFactory, SkuFactory, TypeApprovalFactory
@@ -120,6 +121,21 @@ def test_the_usual_price_is_that_of_the_prospect(shop, wishes, monkeypatch):
     assert len({usual for usual, _ in seen}) > 2
     for usual, price in seen:
         assert usual == price.amount
+
+
+def test_what_is_listed_in_vain_comes_by_stock_and_price_however_few_are_read(shop):
+    """The cheapest are not there, so that those read at first have no set among them."""
+    slow = {"size_text": "185/70 R 15 89Q"}  # listed, and too slow for the car
+    for number in range(MOST_REFUSED * 2):
+        SkuFactory(price=Decimal(50 + number), **slow)
+    there = [SkuFactory(price=Decimal(300 - number), **slow) for number in range(5)]
+    for sku in there:
+        stock_in(on_hand=4, sku=sku)
+    [part] = asked(shop, Wishes(), most=2).parts
+    [whole] = asked(shop, Wishes()).parts
+    assert len(part.refused) == MOST_REFUSED
+    assert [one.skus[0].code for one in part.refused[:5]] == [sku.code for sku in reversed(there)]
+    assert [_plain(one) for one in part.refused] == [_plain(one) for one in whole.refused]
 
 
 def test_offers_that_are_not_shown_are_not_held_against_the_shelf(shop, monkeypatch):
