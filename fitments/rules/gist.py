@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 
 from fitments.rules.values import Finding, Outcome
 
@@ -55,6 +56,7 @@ def both(briefs: Iterable[Brief]) -> Brief:
     return strictest, bits
 
 
+@cache  # there are a few dozen at the most
 def gist_of(brief: Brief) -> Gist:
     """The same with names. As in a verdict, nothing that counts at all is "cannot tell"."""
     strictest, bits = brief
