@@ -26,6 +26,7 @@ from fitments.models.car import Variant
 from fitments.rules import cautions
 from fitments.rules.values import Market, Use
 from inventory.ground.fields import one_line
+from inventory.ground.undisturbed import undisturbed
 from inventory.models.sku import Sku
 from inventory.sets import BadRecipe
 from stockist.counter import pages
@@ -125,6 +126,7 @@ class WhichTyreView(Asked):
             OpenApiExample("A saloon of June 1964", {"variant": "LIN-14-SAL"}, request_only=True)
         ],
     )
+    @undisturbed()
     def get(self, request: Request) -> Response:
         at = timezone.now()
         variant = _there(Variant, variant_called(request.query_params.get("variant", "")))
@@ -174,6 +176,7 @@ class WhichCarsView(Asked):
         parameters=_parameters(CarsForm, sku="The code of the SKU"),
         responses=WhichCarsRow,
     )
+    @undisturbed()
     def get(self, request: Request) -> Response:
         at = timezone.now()
         sku = _there(Sku, tyre_called(request.query_params.get("sku", "")))
@@ -203,6 +206,7 @@ class HaveYouGotItView(Asked):
         parameters=_parameters(WishForm, q="A size in any form, a SKU, a GTIN or a mark"),
         responses=HaveYouGotItRow,
     )
+    @undisturbed()
     def get(self, request: Request) -> Response:
         at = timezone.now()
         said = tuple((name, text) for name, text in request.query_params.items() if name != "q")

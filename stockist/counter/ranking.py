@@ -8,7 +8,7 @@ as the offers at the head have been looked at, they stay there.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -94,8 +94,8 @@ def ranked(
 ) -> list[Ranked]:
     """Of each part the best offers in order, up to number ``last`` or all, and those in vain.
 
-    The shelf is asked twice at the most: for the offers that are likely to be at the head, and
-    for all the others where there are fewer sets among those.
+    The shelf is asked for the offers that are likely to be at the head; where there are fewer sets
+    among those, for some that come next, and only then for all the others.
     """
     stood = [
         [Standing.of(offer, bench) for offer in offers if offer not in stock.gone]
@@ -126,14 +126,10 @@ def _in_order(
     for good, refused in parts:
         likely += _first(good, last) + _first(refused, MOST_REFUSED)
     _fetch(likely, stock)
-
-    def fetch() -> None:
-        _fetch(every, stock)
-
     told = []
     for good, refused in parts:
-        in_vain = _best_first(refused, MOST_REFUSED, fetch, by_lots=False)
-        best = _best_first(good, last, fetch, by_lots=True)
+        in_vain = _best_first(refused, MOST_REFUSED, stock, by_lots=False)
+        best = _best_first(good, last, stock, by_lots=True)
         told.append(Ranked(best, [one.look() for one in in_vain], len(good)))
     return told
 
@@ -153,19 +149,22 @@ def _fetch(some: Sequence[Standing], stock: Stock) -> None:
 
 
 def _best_first(
-    some: Sequence[Standing], last: int | None, fetch: Callable[[], None], *, by_lots: bool
+    some: Sequence[Standing], last: int | None, stock: Stock, *, by_lots: bool
 ) -> list[Standing]:
     """The head of the order: the best is looked at, and goes back to where it then belongs.
 
-    ``by_lots``: by the very tyres of its set too. ``fetch`` reads what lies of all.
+    ``by_lots``: by the very tyres of its set too.
     """
     heap = [(rank(one), number, one) for number, one in enumerate(some)]
     heapify(heap)
     found: list[Standing] = []
+    next_ones = iter((last and last * 2,))
     while heap and (last is None or len(found) < last):
         known, number, one = heap[0]
         if not one.fetched:
-            fetch()
+            waiting = [entry for entry in heap if not entry[2].fetched]
+            most = next(next_ones, None) or len(waiting)
+            _fetch([one for _, _, one in nsmallest(most, waiting)], stock)
         one.counted = True
         if by_lots:
             one.look()

@@ -25,6 +25,7 @@ from fitments.rules.values import Market, Use
 from inventory.activities import enquiring
 from inventory.ground.entries.faults import Faulty
 from inventory.ground.idempotency import once_form
+from inventory.ground.undisturbed import undisturbed
 from inventory.models.sku import Sku, SkuKind
 from inventory.sets import BadRecipe
 from stockist.counter import pages
@@ -102,6 +103,7 @@ def _straight(found: Found) -> str:
 @login_required
 @looking
 @require_GET
+@undisturbed()
 def car(request: HttpRequest, code: str) -> HttpResponse:
     """What a car takes, as it stands, with complete sets in stock."""
     at = timezone.now()
@@ -122,6 +124,7 @@ def car(request: HttpRequest, code: str) -> HttpResponse:
 @login_required
 @looking
 @require_GET
+@undisturbed()
 def wheels(request: HttpRequest) -> HttpResponse:
     """What a car takes that is not listed, by the wheels and tyres that stand in front of you."""
     at = timezone.now()
@@ -144,6 +147,7 @@ def wheels(request: HttpRequest) -> HttpResponse:
 @login_required
 @looking
 @require_GET
+@undisturbed()
 def tyre(request: HttpRequest, code: str) -> HttpResponse:
     """One tyre: what should be read on it, the sets on the shelf, the cars that take it."""
     at = timezone.now()
