@@ -10,7 +10,14 @@ from decimal import Decimal
 from django.utils.functional import cached_property
 
 from fitments.lookup.approvals import approvals_for
-from fitments.lookup.fetching import fetch_numbers, fetch_places, tyres_of_size, with_line
+from fitments.lookup.fetching import (
+    fetch_numbers,
+    fetch_places,
+    numbers_of_size,
+    tyres_of_size,
+    with_line,
+    with_numbers,
+)
 from fitments.lookup.nearest import Reach, nearest_to
 from fitments.lookup.span import Span, parts_of
 from fitments.lookup.spots import (
@@ -36,6 +43,7 @@ from fitments.rules.values import (
     Verdict,
 )
 from fitments.verdict import judge_on
+from inventory.ground.together import Later, in_turn
 from inventory.markings import NotDerivable, overall_diameter
 from inventory.models.sku import Sku
 
@@ -119,7 +127,6 @@ def candidates_for(
         (variant,) = fetch_places([with_line(Variant.objects.filter(pk=variant.pk)).get()])
     facts = _facts(variant, competition_class, in_force_on, known_on)
     parts = []
-    tyres: dict[int, tuple[Sku, Tyre]] = {}
     cut = parts_of(built, _edges(variant, stands))
     placed = [
         spots_of(
@@ -131,10 +138,9 @@ def candidates_for(
         )
         for span in cut
     ]
-    for sku in _skus(placed):
-        tyres[sku.pk] = (sku, tyre_of(sku))
+    tyres = _tyres(placed)
     for span, spots in zip(cut, placed, strict=True):
-        judged = tuple(_judged(tyres.values(), spots, use, market, in_force_on))
+        judged = tuple(_judged(tyres, spots, use, market, in_force_on))
         parts.append(Part(span, spots, judged))
     return Candidates(variant, tuple(parts))
 
@@ -147,8 +153,7 @@ def candidates_at(
     The sizes now on it stand in each spot's ``fitted``; without any, and without a diameter to
     hold others against, there is nothing to look for.
     """
-    tyres = [(sku, tyre_of(sku)) for sku in _skus([spots])]
-    return Part(built, spots, tuple(_judged(tyres, spots, use, market, on)))
+    return Part(built, spots, tuple(_judged(_tyres([spots]), spots, use, market, on)))
 
 
 def _edges(variant: Variant, stands: AsItStands) -> list[tuple[date | None, date | None]]:
@@ -194,17 +199,22 @@ def reference_mm(spot: Spot) -> Decimal | None:
     return None
 
 
-def _skus(placed: list[dict[Axle, Spot]]) -> list[Sku]:
-    """The listed sizes, and the nearest others on the rims of the car: three queries."""
+def _tyres(placed: list[dict[Axle, Spot]]) -> list[tuple[Sku, Tyre]]:
+    """The listed sizes, and the nearest others on the rims of the car: four queries.
+
+    While the server looks for the nearest, tyres are made of the listed ones.
+    """
     keys = sorted({key for spots in placed for spot in spots.values() for key in listed_keys(spot)})
-    listed = tyres_of_size(keys)
     near = [_near(spot) for spots in placed for spot in spots.values()]
     reaches = list(dict.fromkeys(one for one in near if one is not None))
-    others = []
-    if reaches:
-        middle = next(filter(None, map(reference_mm, placed[0].values())), Decimal(0))
-        others = nearest_to(middle, reaches, without=[sku.pk for sku in listed])
-    return fetch_numbers(listed + others)
+    middle = next(filter(None, map(reference_mm, placed[0].values())), Decimal(0))
+    with in_turn() as meanwhile:
+        listed, numbers = Later(tyres_of_size(keys)), Later(numbers_of_size(keys))
+        meanwhile()
+        nearest = Later(nearest_to(middle, reaches, without=keys)) if reaches else None
+        tyres = [(sku, tyre_of(sku)) for sku in with_numbers(listed.told(), numbers.told())]
+        others = nearest.told() if nearest else []
+    return tyres + [(sku, tyre_of(sku)) for sku in fetch_numbers(others)]
 
 
 def _near(spot: Spot) -> Reach | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from django.db.models import QuerySet
@@ -11,6 +11,7 @@ from fitments.lookup.spots import FETCHED, ROWS
 from fitments.lookup.tyres import NUMBERS
 from fitments.models.car import Variant
 from inventory.ground.planned import Planned
+from inventory.ground.together import Asked
 from inventory.models.sku import Sku, TypeApproval
 
 
@@ -34,12 +35,15 @@ _tyres = Planned(
 )
 
 
-def _approvals(skus: list[int]) -> QuerySet[Any, Any]:
-    rows = TypeApproval.objects.filter(sku__in=skus).order_by("scheme", "number")
+def _approvals(**of: Any) -> QuerySet[Any, Any]:
+    rows = TypeApproval.objects.filter(**of).order_by("scheme", "number")
     return rows.values_list("sku_id", "scheme", "number", named=True)
 
 
-_numbers: Planned[Any] = Planned(_approvals, [int])
+_numbers: Planned[Any] = Planned(lambda skus: _approvals(sku__in=skus), [int])
+_numbers_of_size: Planned[Any] = Planned(
+    lambda keys: _approvals(sku__in=Sku.objects.tyres().of_size(keys).values("pk")), [str]
+)
 
 
 def variant_called(code: str) -> Variant | None:
@@ -52,9 +56,14 @@ def tyre_called(code: str) -> Sku | None:
     return next(iter(fetch_numbers(_tyre(code))), None)
 
 
-def tyres_of_size(keys: Sequence[str]) -> list[Sku]:
+def tyres_of_size(keys: Sequence[str]) -> Asked[list[Sku]]:
     """The tyres of some sizes by their search keys, in the order of their codes, names joined."""
-    return _tyres(list(keys)) if keys else []
+    return _tyres.asked(list(keys))
+
+
+def numbers_of_size(keys: Sequence[str]) -> Asked[list[Any]]:
+    """The type approvals of the same tyres."""
+    return _numbers_of_size.asked(list(keys))
 
 
 def fetch_places(variants: list[Variant]) -> list[Variant]:
@@ -67,8 +76,13 @@ def fetch_places(variants: list[Variant]) -> list[Variant]:
 
 def fetch_numbers(skus: list[Sku]) -> list[Sku]:
     """The same SKUs with their type approvals: one query for any number."""
+    return with_numbers(skus, _numbers([one.pk for one in skus]) if skus else ())
+
+
+def with_numbers(skus: list[Sku], rows: Iterable[Any]) -> list[Sku]:
+    """The same SKUs, each with those of the type approvals that are its own."""
     lists: dict[int, list[Any]] = {one.pk: [] for one in skus}
-    for row in _numbers(list(lists)) if skus else ():
+    for row in rows:
         lists[row.sku_id].append(row)
     for one in skus:
         vars(one)[NUMBERS] = lists[one.pk]

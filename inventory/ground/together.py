@@ -44,7 +44,7 @@ class Later(Generic[T]):
         self._cursor.execute(asked.query, asked.given)
 
     def told(self) -> T:
-        """The answer; to be called once, after the statements were sent."""
+        """The answer; to be called once, after the statement was sent."""
         with self._cursor as cursor:
             return self._read(cursor.fetchall())
 
@@ -55,8 +55,18 @@ def together() -> Iterator[None]:
 
     Raises Django's database errors; of several statements, one that fails takes the rest with it.
     """
+    with in_turn():
+        yield
+
+
+@contextmanager
+def in_turn() -> Iterator[Callable[[], None]]:
+    """The same, but a `Later` may be told within, while the server is at those behind it.
+
+    What is yielded is called between those that shall not wait for each other.
+    """
     connection = connections[DEFAULT_DB_ALIAS]
     connection.ensure_connection()
     session: Any = connection.connection
-    with connection.wrap_database_errors, session.pipeline():
-        yield
+    with connection.wrap_database_errors, session.pipeline() as pipeline:
+        yield pipeline.sync

@@ -11,6 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
+from django.db.models import Exists, OuterRef, QuerySet
 from django.utils.functional import cached_property
 
 from fitments.rules.values import Axle, Spot
@@ -20,7 +21,7 @@ from inventory.availability.values import PROMISED_FROM
 from inventory.ground.planned import Planned
 from inventory.models.balance import Balance
 from inventory.models.lot import Owner
-from inventory.models.sku import SkuStatus
+from inventory.models.sku import Sku, SkuStatus
 from inventory.sets import Recipe
 from stockist.counter.offers import Offer
 from stockist.counter.recipes import pieces_of, places_of, recipe_for
@@ -30,20 +31,17 @@ from stockist.counter.wishes import Wishes
 
 Behind = tuple[tuple[Figures, ...], tuple[ShelfLot, ...]]
 """The stock figures of an offer's SKUs, in their order, and all that lies of them."""
-_in_the_racks = Planned(
-    lambda skus: (
-        Balance.objects.filter(
-            lot__sku__in=skus,
-            on_hand__gt=0,
-            lot__owner=Owner.HOUSE,
-            place__kind__in=PROMISED_FROM,
-        )
-        .order_by()
-        .values_list("lot__sku_id", flat=True)
-        .distinct()
-    ),
-    [int],
+_of_ours = Balance.objects.filter(
+    on_hand__gt=0, lot__owner=Owner.HOUSE, place__kind__in=PROMISED_FROM, lot__sku=OuterRef("pk")
 )
+
+
+def _not_gone(skus: list[int]) -> QuerySet[Sku, int]:
+    some = Sku.objects.filter(Exists(_of_ours), pk__in=skus)
+    return some.order_by("pk").values_list("pk", flat=True)
+
+
+_in_the_racks = Planned(_not_gone, [int])
 
 
 class Stock:

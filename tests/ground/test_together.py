@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 from django.db import ProgrammingError, connection, transaction
 
 from inventory.ground.prepared import prepared_cursor
-from inventory.ground.together import Asked, Later, together
+from inventory.ground.together import Asked, Later, in_turn, together
 from tests.support.counting import queries_of
 
 pytestmark = pytest.mark.django_db
@@ -74,3 +76,38 @@ def test_refused_in_a_broken_transaction():
         transaction.set_rollback(True)
         with pytest.raises(transaction.TransactionManagementError), together():
             Later(more_than(1))
+
+
+def test_one_is_told_while_the_server_is_at_the_next():
+    slow = Asked("SELECT clock_timestamp() FROM pg_sleep(0.5)", None, lambda rows: rows[0][0])
+    ends = time.monotonic() + 0.5
+    with in_turn() as meanwhile:
+        quick, later = Later(more_than(1)), None
+        meanwhile()
+        later = Later(slow)
+        assert quick.told() == 2
+        left = ends - time.monotonic()
+        later.told()
+    assert left > 0.1  # of half a second
+    assert time.monotonic() >= ends
+
+
+def test_told_within_and_after_they_are_the_same():
+    with in_turn() as meanwhile:
+        first = Later(more_than(1))
+        meanwhile()
+        second, third = Later(more_than(2)), Later(more_than(3))
+        assert (first.told(), third.told()) == (2, 4)
+    assert second.told() == 3
+
+
+def test_what_fails_is_raised_where_it_is_told():
+    def wrong():
+        with transaction.atomic(), in_turn() as meanwhile:
+            failing = Later(WRONG)
+            meanwhile()
+            failing.told()
+
+    with pytest.raises(ProgrammingError):
+        wrong()
+    assert more_than(1).answer() == 2

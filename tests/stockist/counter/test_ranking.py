@@ -160,8 +160,8 @@ def test_only_what_is_shown_is_looked_at(shop, monkeypatch):
     assert len({id(one) for one in looked}) < part.count
 
 
-FEWEST, MOST = 15, 19
-"""Queries of an answer: the shelf is read for the likely ones, or for the others too."""
+FEWEST, MOST = 16, 23
+"""Queries of an answer: the shelf is read for the likely ones, for the next, for all others."""
 
 
 def test_no_more_queries_at_twice_the_offers(shop):
