@@ -149,7 +149,11 @@ def _case(variant: Variant, at: datetime) -> Case:
 
 
 def which_tyre(api: Api, raw: Raw, cars: Sequence[Case], at: datetime) -> Question:
-    """What each car takes, judged and ranked with its sets; by hand the same rows are read."""
+    """What each car takes, judged and ranked with its sets.
+
+    By hand the same rows are read, and the lots of every SKU: which of them come first, and so
+    whose lots are wanted, is not known without the rules.
+    """
 
     def by_hand(case: Case) -> dict[int, int]:
         own = [[case.variant.pk]]
