@@ -46,6 +46,10 @@ class DatabaseCreation(creation.DatabaseCreation):
                 self.connection.ensure_connection()
         return name
 
+    def _destroy_test_db(self, test_database_name: str, verbosity: int) -> None:
+        """Also where a process that a test has killed is not yet gone from the server's view."""
+        self._run(f"DROP DATABASE {self._quoted(test_database_name)} WITH (FORCE)")
+
     @contextmanager
     def _kept_database(self) -> Iterator[tuple[str, bool]]:
         """Its name and whether it is there; nobody else makes or drops one in the meantime."""
