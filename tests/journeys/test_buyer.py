@@ -24,7 +24,7 @@ from tests.factories.planning import (
 )
 from tests.factories.stock import EnquiryFactory, LotFactory, stock_in
 from tests.support.browser import sign_in
-from tests.support.looking import look_well
+from tests.support.looking import look_well, words
 from tests.support.people import with_role
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -85,7 +85,7 @@ def test_from_the_list_to_a_number_of_ones_own(page, shop):
     later.get_by_role("button", name="Leave it").press("Enter")
     page.get_by_text("Left until that day.").wait_for()
     page.goto("/reorder/")
-    assert "TB-REAR" not in page.locator("main").inner_text()
+    assert "TB-REAR" not in words(page)
 
 
 def test_the_season_its_plan_and_what_is_old(page, shop):

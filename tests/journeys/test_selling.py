@@ -18,7 +18,7 @@ from tests.factories.places import PlaceFactory, SiteFactory
 from tests.factories.sending import a_line, an_order, four_alike, hold_for
 from tests.factories.stock import stock_in
 from tests.support.browser import sign_in
-from tests.support.looking import look_well
+from tests.support.looking import look_well, words
 from tests.support.people import with_role
 from tests.support.scanner import focused, scan
 
@@ -48,10 +48,6 @@ def shop():
     CarWheelFactory(car=car, tyre=sku, date_code="1417")
     IdentifiedCarFactory(customer_car=car, variant=variant)
     return {"lot": lot, "near": near, "car": car}
-
-
-def words(page) -> str:
-    return page.locator("main").inner_text()
 
 
 def press(page, name: str, role: str = "button") -> None:

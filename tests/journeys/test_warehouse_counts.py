@@ -13,7 +13,7 @@ from tests.factories.catalogue import GtinFactory, SkuFactory
 from tests.factories.places import PlaceFactory
 from tests.factories.stock import LotFactory, stock_in
 from tests.support.browser import sign_in
-from tests.support.looking import look_well
+from tests.support.looking import look_well, words
 from tests.support.people import with_role
 from tests.support.scanner import focused, scan
 from tests.support.symbols import pages_of, read_symbol
@@ -33,10 +33,6 @@ def lots():
     for code, on_hand in (("LOT-A", 8), ("LOT-B", 2)):
         stock_in(lot=LotFactory(code=code, sku=sku), place=place, on_hand=on_hand)
     return Balance.objects.order_by("lot__code")
-
-
-def words(page) -> str:
-    return page.locator("main").inner_text()
 
 
 def handheld(page, path: str) -> None:

@@ -15,14 +15,14 @@ from tests.factories.buying import goods_in_at, sent_order
 from tests.factories.catalogue import GtinFactory, SkuFactory
 from tests.factories.places import PlaceFactory, SiteFactory
 from tests.support.browser import sign_in
-from tests.support.looking import look_well
+from tests.support.looking import look_well, words
 from tests.support.people import with_role
 from tests.support.scanner import focused, scan
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 # A whole lorry is 200: TYRES_BY_SCANNER=200 reads it; a part of it is enough every day.
-TYRES = int(os.environ.get("TYRES_BY_SCANNER", "20"))
+TYRES = int(os.environ.get("TYRES_BY_SCANNER", "12"))
 HANDHELD = {"width": 360, "height": 760}
 
 
@@ -123,10 +123,6 @@ def test_what_is_wrong_is_told_at_once_put_aside_and_settled(page, order):
     assert "1 to goods in, 2 to quarantine; 2 complaints to the supplier opened." in words(page)
     look_well(page)
     follow_to_the_end(page)
-
-
-def words(page) -> str:
-    return page.locator("main").inner_text()
 
 
 def follow_to_the_end(page) -> None:

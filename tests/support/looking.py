@@ -44,3 +44,9 @@ def look_well(page, path: str = "") -> None:
         else:
             found = AxeResults(page.evaluate("some => axe.run(document, some)", OF_COLOURS))
         assert found.violations_count == 0, f"{page.url}, {scheme}: {found.generate_report()}"
+
+
+def words(page) -> str:
+    """What a page says, once it has been read to its end."""
+    page.wait_for_load_state()
+    return page.locator("main").inner_text()
