@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from datetime import datetime
-from typing import Any, TypedDict, Unpack
+from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
-from django.db.models import Manager
 
 from fitments.models.car import Variant
 from fitments.models.organiser import CompetitionClass, Organiser
-from inventory.ground.entries.parts import Part
+from inventory.ground.entries.parts import Links
 from inventory.ground.entries.register import Entry, Register
 
 ORGANISERS = Register(Organiser, key=("code",))
@@ -38,46 +36,19 @@ class ClassValues(TypedDict, total=False):
     variants: Sequence[Variant]
 
 
+ADMITTED = Links("variants", CompetitionClass.variants.through, "competitionclass_id", "variant_id")
+
+
 class ClassRegister(Register[CompetitionClass]):
     """Classes by their code, with the variants that they admit."""
 
-    parts = frozenset({"variants"})
-    compared = (
-        Part("variants", lambda e: {one.pk for one in e.given["variants"]}, lambda p: _admitted(p)),
-    )
+    parts = frozenset({ADMITTED.name})
+    compared = (ADMITTED.part,)
 
     def write_parts(
         self, entries: Sequence[Entry[CompetitionClass]], *, by: User, at: datetime
     ) -> None:
-        told = [e for e in entries if "variants" in e.given and (e.is_new or e.parts_changed)]
-        wanted = {entry.row.pk: {one.pk for one in entry.given["variants"]} for entry in told}
-        held = _admitted(wanted)
-        for class_id, admitted in wanted.items():
-            gone = held[class_id] - admitted
-            if gone:
-                _links().filter(competitionclass=class_id, variant__in=gone).delete()
-        _links().bulk_create(
-            [
-                CompetitionClass.variants.through(
-                    competitionclass_id=class_id, variant_id=variant_id
-                )
-                for class_id, admitted in wanted.items()
-                for variant_id in sorted(admitted - held[class_id])
-            ],
-            batch_size=1000,
-        )
-
-
-def _links() -> Manager[Any]:
-    return CompetitionClass.variants.through._default_manager
-
-
-def _admitted(classes: Collection[int]) -> dict[int, set[int]]:
-    held: dict[int, set[int]] = defaultdict(set)
-    rows = _links().filter(competitionclass__in=classes)
-    for class_id, variant_id in rows.values_list("competitionclass_id", "variant_id"):
-        held[class_id].add(variant_id)
-    return held
+        ADMITTED.write(entries)
 
 
 CLASSES = ClassRegister(CompetitionClass, key=("code",))

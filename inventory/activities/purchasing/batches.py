@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime
-from typing import Any, TypedDict, Unpack
+from typing import TypedDict, Unpack
 
 from django.contrib.auth.models import User
-from django.db.models import Manager
 
 from inventory.ground.entries.faults import Fault
-from inventory.ground.entries.parts import Part
+from inventory.ground.entries.parts import Links
 from inventory.ground.entries.register import Entry, Register
 from inventory.models.sku import Sku
 from inventory.models.supplier import Supplier
@@ -30,25 +28,19 @@ class BatchValues(TypedDict, total=False):
     note: str
 
 
+LIMITED_TO = Links("skus", ProductionBatch.skus.through, "productionbatch_id", "sku_id")
+
+
 class BatchRegister(Register[ProductionBatch]):
     """Batches by supplier and code, with the SKUs that they are limited to."""
 
-    parts = frozenset({"skus"})
-    compared = (
-        Part("skus", lambda e: {sku.pk for sku in e.given["skus"]}, lambda pks: _held_skus(pks)),
-    )
+    parts = frozenset({LIMITED_TO.name})
+    compared = (LIMITED_TO.part,)
 
     def write_parts(
         self, entries: Sequence[Entry[ProductionBatch]], *, by: User, at: datetime
     ) -> None:
-        """Limit each batch to exactly the SKUs that were given with it, where that was told."""
-        changed = [e for e in entries if "skus" in e.given and (e.is_new or e.parts_changed)]
-        _links().filter(productionbatch_id__in=[entry.row.pk for entry in changed]).delete()
-        _links().bulk_create(
-            ProductionBatch.skus.through(productionbatch_id=entry.row.pk, sku_id=sku_id)
-            for entry in changed
-            for sku_id in sorted({sku.pk for sku in entry.given["skus"]})
-        )
+        LIMITED_TO.write(entries)
 
     def judge_on(self, entries: Sequence[Entry[ProductionBatch]], *, on: date) -> None:
         """A batch that is entered can still be ordered; one that is there may have been missed."""
@@ -59,18 +51,6 @@ class BatchRegister(Register[ProductionBatch]):
                     f"and today is {on.isoformat()}: a batch is entered before its cut-off."
                 )
                 entry.faults.append(Fault("order_by", words))
-
-
-def _links() -> Manager[Any]:
-    return ProductionBatch.skus.through._default_manager
-
-
-def _held_skus(batches: Collection[int]) -> dict[int, set[int]]:
-    held: dict[int, set[int]] = defaultdict(set)
-    rows = _links().filter(productionbatch_id__in=batches)
-    for batch_id, sku_id in rows.values_list("productionbatch_id", "sku_id"):
-        held[batch_id].add(sku_id)
-    return held
 
 
 BATCHES = BatchRegister(ProductionBatch, key=("code", "supplier"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -34,4 +35,60 @@ class Part:
                 entry.parts_changed = True
 
 
-__all__ = ["Part"]
+@dataclass(frozen=True, slots=True)
+class Links:
+    """A part that is a table of links: which rows of another model go with each row.
+
+    ``owner`` and ``other`` are the columns of the table ``through`` that hold their keys.
+    """
+
+    name: str
+    through: Any
+    owner: str
+    other: str
+
+    @property
+    def part(self) -> Part:
+        return Part(self.name, self._wanted, self._others)
+
+    def write(self, entries: Collection[Entry[Any]]) -> None:
+        """Link each row to exactly those that were given with it, where that was told."""
+        told = [e for e in entries if self.name in e.given and (e.is_new or e.parts_changed)]
+        wanted = {entry.row.pk: self._wanted(entry) for entry in told}
+        held = self._held(wanted)
+        gone = [
+            pk
+            for row, some in held.items()
+            for other, pk in some.items()
+            if other not in wanted[row]
+        ]
+        if gone:
+            self._rows.filter(pk__in=gone).delete()
+        self._rows.bulk_create(
+            [
+                self.through(**{self.owner: row, self.other: other})
+                for row, others in wanted.items()
+                for other in sorted(others - held[row].keys())
+            ],
+            batch_size=1000,
+        )
+
+    @property
+    def _rows(self) -> Any:
+        return self.through._default_manager
+
+    def _wanted(self, entry: Entry[Any]) -> set[int]:
+        return {one.pk for one in entry.given[self.name]}
+
+    def _others(self, rows: Collection[int]) -> Held:
+        return {row: set(some) for row, some in self._held(rows).items()}
+
+    def _held(self, rows: Collection[int]) -> defaultdict[int, dict[int, int]]:
+        held: defaultdict[int, dict[int, int]] = defaultdict(dict)
+        found = self._rows.filter(**{f"{self.owner}__in": list(rows)})
+        for row, other, pk in found.values_list(self.owner, self.other, "pk"):
+            held[row][other] = pk
+        return held
+
+
+__all__ = ["Links", "Part"]

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from fitments.api.urls import RESOURCES
-from stockist.roles import ROLES, permissions_of
+from stockist.roles import ROLES
 from tests.factories.approvals import ApprovalFactory, EvidenceFactory
-from tests.support.calling import ROOT, refused, write
+from tests.support.calling import ROOT, write
+from tests.support.rights import call, nobody_is_answered, the_role_decides
 
 pytestmark = pytest.mark.django_db
-NEEDS = {"get": "view", "post": "add", "patch": "change", "put": "change", "delete": "delete"}
 # Written out by hand, so that a slip in roles.py is seen here.
 WRITERS = {
     "car-makers": {"buyer", "owner"},
@@ -24,44 +24,22 @@ WRITERS = {
 }
 
 
-def call(client, method: str, path: str):
-    if method == "get":
-        return client.get(ROOT + path)
-    return write(client, method, path, {"nothing": "of use"})
-
-
-def paths(name: str) -> list[tuple[str, str]]:
-    one = f"{name}/1/"
-    return [
-        ("get", f"{name}/"), ("post", f"{name}/"), ("get", one), ("patch", one), ("put", one),
-        ("delete", one),
-    ]  # fmt: skip
-
-
 @pytest.mark.parametrize("role", ROLES)
 def test_the_role_decides(role, api, subtests):
-    client, may = api(role), permissions_of(role)
-    for name in sorted(RESOURCES):
-        model = RESOURCES[name].queryset.model._meta
-        with subtests.test("a resource", name=name):
-            for method, path in paths(name):
-                allowed = f"{model.app_label}.{NEEDS[method]}_{model.model_name}" in may
-                status = call(client, method, path).status_code
-                assert (status == 403) is not allowed, (method, path, status)
-                assert status < 500
+    the_role_decides(api(role), role, RESOURCES, subtests)
 
 
 def test_nobody_is_answered_who_is_not_signed_in(api, subtests):
-    for name in sorted(RESOURCES):
-        with subtests.test("a resource", name=name):
-            for method, path in paths(name):
-                refused(call(api(), method, path), 401)
+    nobody_is_answered(api(), RESOURCES, subtests)
 
 
 @pytest.mark.parametrize("role", ROLES)
 def test_who_may_write(role, api):
     client = api(role)
-    found = {name: call(client, "post", f"{name}/").status_code for name in WRITERS}
+    found = {
+        name: call(client, "post", f"{name}/", {"nothing": "of use"}).status_code
+        for name in WRITERS
+    }
     assert found == {name: 400 if role in roles else 403 for name, roles in WRITERS.items()}
 
 

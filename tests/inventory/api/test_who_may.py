@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from inventory.api.urls import RESOURCES
-from stockist.roles import ROLES, permissions_of
+from stockist.roles import ROLES
 from tests.inventory.api.scenes import ROWS
 from tests.support.calling import ROOT, refused, write
+from tests.support.rights import nobody_is_answered, paths, the_role_decides
 
 pytestmark = pytest.mark.django_db
-NEEDS = {"get": "view", "post": "add", "patch": "change", "put": "change", "delete": "delete"}
 # What a person of the role may do; written out by hand, so that a slip in roles.py is seen here.
 READERS = {
     "customers": {"counter", "buyer", "owner"},
@@ -84,20 +84,6 @@ WRITERS = {
 }
 
 
-def call(client, method: str, path: str):
-    if method == "get":
-        return client.get(ROOT + path)
-    return write(client, method, path, {}, If_Match="*")
-
-
-def paths(name: str) -> list[tuple[str, str]]:
-    one = f"{name}/1/"
-    return [
-        ("get", f"{name}/"), ("post", f"{name}/"), ("get", one), ("patch", one), ("put", one),
-        ("delete", one),
-    ]  # fmt: skip
-
-
 def asked(name: str) -> list[tuple[str, str]]:
     """What can only be booked has no address for one."""
     return [(m, path) for m, path in paths(name) if name in ROWS or not path.endswith("1/")]
@@ -105,22 +91,11 @@ def asked(name: str) -> list[tuple[str, str]]:
 
 @pytest.mark.parametrize("role", ROLES)
 def test_the_role_decides(role, api, subtests):
-    client, may = api(role), permissions_of(role)
-    for name in sorted(RESOURCES):
-        model = RESOURCES[name].queryset.model._meta
-        with subtests.test("a resource", name=name):
-            for method, path in asked(name):
-                allowed = f"{model.app_label}.{NEEDS[method]}_{model.model_name}" in may
-                status = call(client, method, path).status_code
-                assert (status == 403) is not allowed, (method, path, status)
-                assert status < 500
+    the_role_decides(api(role), role, RESOURCES, subtests, asked)
 
 
 def test_nobody_is_answered_who_is_not_signed_in(api, subtests):
-    for name in sorted(RESOURCES):
-        with subtests.test("a resource", name=name):
-            for method, path in asked(name):
-                refused(call(api(), method, path), 401)
+    nobody_is_answered(api(), RESOURCES, subtests, asked)
 
 
 @pytest.mark.parametrize("role", ROLES)
