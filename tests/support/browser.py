@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+from functools import wraps
 
 import pytest
 from django.contrib.auth.models import User
@@ -29,10 +30,26 @@ def browser():
     )
     if not path:
         pytest.skip("no chromium on this machine (Debian: apt-get install chromium)")
-    with playwright.sync_playwright() as driver:
+    with playwright.sync_playwright() as driver, pytest.MonkeyPatch.context() as patch:
+        for act in ("click", "press"):
+            patch.setattr(playwright.Locator, act, _and_read_on(getattr(playwright.Locator, act)))
         chromium = driver.chromium.launch(executable_path=path, args=ARGUMENTS)
         yield chromium
         chromium.close()
+
+
+def _and_read_on(act):
+    """An act that may lead to another page, and the reading of that to its end.
+
+    Playwright comes back when the answer begins; whoever looks then sees half a page at times.
+    """
+
+    @wraps(act)
+    def done(locator, *args, **named):
+        act(locator, *args, **named)
+        locator.page.wait_for_load_state()
+
+    return done
 
 
 @pytest.fixture
