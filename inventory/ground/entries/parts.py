@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    from inventory.ground.entries.register import Entry
+from inventory.ground.entries.entry import Entry
 
 Held = Mapping[int, Any]
 

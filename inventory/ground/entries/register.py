@@ -6,8 +6,7 @@ that what is refused, and in which words, is the same.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime
 from typing import Any, ClassVar, Generic, TypeVar
 
@@ -18,6 +17,7 @@ from django.utils import timezone
 
 from inventory.ground.entries import writing
 from inventory.ground.entries.columns import column_faults, missing_columns
+from inventory.ground.entries.entry import Entry, Values
 from inventory.ground.entries.faults import Fault, Faulty
 from inventory.ground.entries.finding import Finder, Key
 from inventory.ground.entries.parts import Part
@@ -27,34 +27,7 @@ from inventory.ground.refusal import StaleVersion
 from inventory.ground.violations import named_violation
 
 M = TypeVar("M", bound=Model)
-Values = Mapping[str, Any]
 Derive = Callable[[M, Values], Iterable[Fault]]
-
-
-@dataclass(slots=True)
-class Entry(Generic[M]):
-    """One row as it will be: what was there before, and what is wrong with it."""
-
-    row: M
-    given: Values
-    before: dict[str, Any] | None
-    faults: list[Fault] = field(default_factory=list)
-    parts_changed: bool = False
-
-    @property
-    def is_new(self) -> bool:
-        return self.before is None
-
-    @property
-    def changes(self) -> dict[str, tuple[Any, Any]]:
-        """What differs, by field: before and after. Empty for a new row."""
-        now = writing.columns_of(self.row)
-        before = self.before or {}
-        return {name: (old, now[name]) for name, old in before.items() if old != now[name]}
-
-    @property
-    def is_changed(self) -> bool:
-        return not self.is_new and (self.parts_changed or bool(self.changes))
 
 
 class Register(Generic[M]):
@@ -193,4 +166,4 @@ def refuse(entries: Iterable[Entry[Any]]) -> None:
         raise Faulty(faults)
 
 
-__all__ = ["Entry", "Key", "Register", "refuse"]
+__all__ = ["Entry", "Key", "Register", "Values", "refuse"]
