@@ -56,7 +56,7 @@ def shelf_row(answer: ShelfAnswer, at: datetime) -> ShelfRow:
         dates=tuple(wording.lot_said(one) for one in sets.chosen) if sets else (),
         shelf=wording.shelf_said(answer.figures),
         to_sell=answer.to_sell,
-        coming=wording.coming_said(answer.figures),
+        coming=wording.coming_said(answer.figures, timezone.localdate(at)),
         ruler=wording.ruler_of(sets, answer.lots, timezone.localdate(at)),
         tyres=sum(count for _, count in wording.pieces_wanted(sets)) if sets else 1,
         shown=wording.shown_of(sets),

@@ -163,7 +163,7 @@ def offer_said(answer: OfferAnswer, part: PartAnswer, at: datetime, key: str = "
         tyres=sum(quantity for _, quantity in pieces_wanted(sets)) if sets else 4,
         price=price_said(sets),
         why_fewer=sets.reason if sets else "Only one axle of this pattern is in the catalogue.",
-        coming=coming_said(answer.figures),
+        coming=coming_said(answer.figures, timezone.localdate(at)),
         dates=tuple(lot_said(one) for one in sets.chosen) if sets else (),
         shelf=shelf_said(answer.figures),
         ruler=ruler_of(sets, answer.lots, timezone.localdate(at)),
@@ -220,15 +220,18 @@ def shelf_said(figures: Sequence[Figures]) -> str:
     return "; ".join(parts)
 
 
-def coming_said(figures: Sequence[Figures]) -> str:
+def coming_said(figures: Sequence[Figures], today: date) -> str:
+    """What is on its way, and that it is late where its day has passed."""
     days = [one.expected_on for one in figures if one.expected_on]
     if days:
+        late = max(days) < today
         day, orders = day_said(max(days)), [one for one in figures if one.on_order]
+        when = f"was expected on {day} and is late" if late else f"is expected on {day}"
         if len(orders) < len(figures):
-            return f"More is expected on {day}."
+            return f"More {when}."
         told = [f"{one.on_order} of {one.code}" for one in orders]
         some = ", ".join(told) if len(told) > 1 else f"{orders[0].on_order}"
-        return f"On order: {some}; the next is expected on {day}."
+        return f"On order: {some}; the next {when}."
     if any(one.coming for one in figures):
         return "Announced; no day is known yet."
     return ""

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 import uuid
+from datetime import timedelta
 
 import pytest
+from django.utils import timezone
 
 from inventory.activities import receiving
 from inventory.models.enquiry import Enquiry
+from inventory.models.expected import ExpectedDelivery
 from inventory.models.sku import SkuStatus
 from tests.factories.approvals import CompetitionClassFactory
 from tests.factories.buying import delivery_of, sent_order
@@ -110,14 +113,16 @@ def test_nothing_in_the_catalogue_says_what_to_do(desk, car):
 
 
 def test_what_is_coming_is_said(desk, car):
-    SkuFactory(announced=True)
-    assert "More is expected on 15 February 2027." in words(desk.get(CAR))
+    day = timezone.localdate() + timedelta(days=80)
+    SkuFactory(announced=True, expected_on=day)
+    assert f"More is expected on {day.day} {day:%B %Y}." in words(desk.get(CAR))
 
 
 def test_what_is_on_order_is_said_until_it_comes(desk, car):
     sku = SkuFactory(announced=True)
     order = sent_order(8, skus=[sku])
-    expected = order.lines.get().expected_on
+    expected = timezone.localdate() + timedelta(days=80)
+    ExpectedDelivery.objects.filter(sku=sku).update(expected_on=expected)
     day = f"{expected.day} {expected:%B %Y}"
     assert f"On order: 8; the next is expected on {day}." in words(desk.get(CAR))
     delivery = delivery_of(order)
@@ -128,6 +133,18 @@ def test_what_is_on_order_is_said_until_it_comes(desk, car):
     assert "On order" not in said
     assert "announced" not in said
     assert "2 sets" in said
+
+
+@pytest.mark.parametrize(
+    ("days", "said"), [(-1, "was expected on"), (0, "is expected on"), (1, "is expected on")]
+)
+def test_what_has_not_come_on_its_day_is_late(desk, car, days, said):
+    sku, day = SkuFactory(), timezone.localdate() + timedelta(days=days)
+    sent_order(8, skus=[sku])
+    ExpectedDelivery.objects.filter(sku=sku).update(expected_on=day)
+    told = words(desk.get(CAR))
+    assert f"On order: 8; the next {said} {day.day} {day:%B %Y}" in told
+    assert ("is late" in told) is (days < 0)
 
 
 @pytest.mark.parametrize(
