@@ -42,15 +42,11 @@ def table() -> dict[Place, Cell]:
     return cells
 
 
-def cell_of(finding: Finding, terms: Terms) -> Cell:
-    """The cell that a finding falls into. Raises KeyError for a rule or point not in the table."""
-    return table()[finding.rule, finding.point, terms.market, terms.use]
-
-
 def weigh(findings: Iterable[Finding], terms: Terms, where: str = "") -> tuple[Finding, ...]:
     """The findings with what each counts for; those not asked for in this use are left out.
 
-    ``where`` is the place that they are about, where a whole car is judged.
+    ``where`` is the place that they are about, where a whole car is judged. Raises KeyError for a
+    rule or point that is not in the table.
     """
     cells = cells_for(terms.market, terms.use)
     found = [weighed(each, cells[each.rule, each.point], where) for each in findings]

@@ -125,7 +125,8 @@ def which_tyre(
     """What this car takes, in order, with the sets that can be promised at a moment.
 
     Of each part ``most`` offers from number ``first`` on (0 is the best), or all. The number of
-    queries does not grow with the number of offers; without all that lies of them it is one fewer.
+    queries is bounded, however many offers there are: what lies is read for the likely ones, and
+    for others at most twice more a list. Without all that lies of those shown it is one fewer.
     Raises ``BadRecipe`` for wishes that contradict one another.
     """
     on = question.in_force_on or timezone.localdate(at)

@@ -15,7 +15,7 @@ from fitments.rules.on_axle import judge_axle
 from fitments.rules.placed import Placed, are_partners
 from fitments.rules.registry import CAR_LOOKS_AT, RULES
 from fitments.rules.values import Axle, Finding, Hand, Market, Tyre, Use, Verdict
-from fitments.rules.weight import cell_of
+from fitments.rules.weight import table
 from fitments.verdict import judge_on, judge_set
 from tests.fitments.rules import guesses
 from tests.fitments.rules.making import TODAY, fitted, size, spot, terms, tyre
@@ -27,7 +27,7 @@ FRONT, REAR = Axle.FRONT, Axle.REAR
 def weighed(findings, on, where):
     """Each finding with its weight, by the table itself."""
     for each in findings:
-        cell = cell_of(each, on)
+        cell = table()[each.rule, each.point, on.market, on.use]
         if cell.counts.name != "NOT_ASKED":
             by = f"{cell.source} ({cell.dated.isoformat()})"
             yield replace(each, place=where, counts=cell.counts, counts_by=by)

@@ -14,7 +14,7 @@ import fitments.rules
 from fitments.rules.registry import RULES, SET_RULES, TITLES
 from fitments.rules.values import Finding, Market, Outcome, Use, Weight
 from fitments.rules.voice import Voice
-from fitments.rules.weight import cell_of, table, weigh
+from fitments.rules.weight import table, weigh
 from tests.fitments.rules.making import CANNOT_TELL, CAUTION, REFUSED, SUITS, terms
 
 TEXT = files("fitments.rules").joinpath("weights.csv").read_text(encoding="utf-8")
@@ -75,7 +75,8 @@ def test_some_cells(rule, point, market, use, counts):
 
 
 def test_of_several_rows_the_strictest_applies_and_is_named():
-    cell = cell_of(finding("supply"), terms())
+    on, one = terms(), finding("supply")
+    cell = table()[one.rule, one.point, on.market, on.use]
     assert cell.counts is Weight.FULL
     assert "Hansard" in cell.source
     assert cell.dated.isoformat() == "1984-07-26"
